@@ -1,0 +1,268 @@
+"""The grammar of chord symbols, as data: what may be written, in which order, and what it can mean.
+
+`symbols.py` walks these tables; so can any other reader of the same data. Common practice throughout, unless a row
+says whose habit it is.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+CHARACTERS = {
+    "♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "x", "＃": "#",
+    "△": "Δ", "∆": "Δ", "Ø": "ø", "∅": "ø", "⌀": "ø", "Φ": "ø", "φ": "ø", "º": "°", "˚": "°", "◦": "°", "○": "°",
+    "⁺": "+", "₊": "+", "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "⁻": "-", "₋": "-",
+    "\u00ad": "", "\u200b": "", "\u200c": "", "\u200d": "", "\ufeff": "", "\u2060": "", "\ufe0e": "", "\ufe0f": "",
+    "⁄": "/", "∕": "/", "\\": "/", "[": "(", "]": ")", "{": "(", "}": ")", ";": ",", "\t": " ", "\n": " ",
+}  # fmt: skip
+"""What a typed character stands for; every other one is read in its compatibility form (full-width, superscript)."""
+
+
+class Token(NamedTuple):
+    """A piece of a symbol: its ``kind`` decides where it may stand, its ``value`` what it does there."""
+
+    kind: str
+    value: str
+
+
+def _forms(kind: str, value: str, *forms: str) -> dict[str, Token]:
+    return {form: Token(kind, value) for form in forms}
+
+
+NUMBER_WORDS = {
+    "second": "2", "two": "2", "third": "3", "three": "3", "fourth": "4", "four": "4", "fifth": "5", "five": "5",
+    "sixth": "6", "six": "6", "seventh": "7", "seven": "7", "ninth": "9", "nine": "9", "eleventh": "11",
+    "eleven": "11", "thirteenth": "13", "thirteen": "13",
+}  # fmt: skip
+
+LETTER_TOKENS: dict[str, Token] = {
+    "M": Token("major", ""),
+    "m": Token("quality", "minor"),
+    "o": Token("quality", "diminished"),
+    "°": Token("quality", "diminished"),
+    "ø": Token("quality", "half-diminished"),
+    "Δ": Token("quality", "triangle"),
+    "#": Token("sign", "#"),
+    "b": Token("sign", "b"),
+    "+": Token("mark", "#"),
+    "-": Token("mark", "b"),
+    "(": Token("open", ""),
+    ")": Token("close", ""),
+    ",": Token("gap", ""),
+    " ": Token("gap", ""),
+    "/": Token("slash", ""),
+    **{n: Token("number", n) for n in ("2", "3", "4", "5", "6", "7", "9", "11", "13")},
+    "69": Token("number", "69"),
+    "6/9": Token("number", "69"),
+    "24": Token("number", "24"),
+}
+"""Pieces whose case matters: capital M is major, small m is minor."""
+
+WORD_TOKENS: dict[str, Token] = {
+    **_forms("major", "", "maj", "ma", "major"),
+    **_forms("quality", "minor", "min", "mi", "minor"),
+    **_forms("quality", "diminished", "dim", "diminished"),
+    **_forms("quality", "augmented", "aug", "augmented"),
+    **_forms("quality", "half-diminished", "half-diminished", "half diminished", "halfdiminished", "halfdim", "half-dim"),
+    **_forms("dominant", "", "dom", "dominant"),
+    **_forms("suspend", "", "sus", "suspended"),
+    **_forms("add", "", "add", "added"),
+    **_forms("minor-add", "", "madd", "miadd"),
+    **_forms("omit", "", "no", "omit", "without"),
+    **_forms("altered", "", "alt", "altered", "altered dominant"),
+    **_forms("sign", "#", "sharp"),
+    **_forms("sign", "b", "flat"),
+    **_forms("number", "5", "power chord"),
+    **{word: Token("number", number) for word, number in NUMBER_WORDS.items()},
+    **_forms("gap", "", "with", "and", "an", "a", "the", "chord", "triad", "."),
+}
+"""Pieces in which case doesn't matter."""
+
+NO_CHORD = frozenset({"n.c.", "nc", "n.c", "no chord"})
+"""What is printed where the harmony rests, in small letters."""
+
+BASS_MARKS = ("/", " over ", " on ", " with ")
+"""What may stand before a bass."""
+
+BASS_TAILS = (" in the bass", " as the bass", " bass")
+"""Words that may close a symbol with a bass."""
+
+ROOT_SIGNS: dict[str, int] = {
+    "#": 1, "b": -1, "x": 2, "##": 2, "bb": -2, "flat": -1, "sharp": 1, "double flat": -2,
+    "double-flat": -2, "double sharp": 2, "double-sharp": 2,
+}  # fmt: skip
+"""What may follow the letter of a root or bass (words after a space or hyphen), and its size in semitones."""
+
+LONGEST_FORM = max(map(len, (*LETTER_TOKENS, *WORD_TOKENS, *ROOT_SIGNS)))
+
+
+class Step(NamedTuple):
+    """What a token does in a state: the ``action`` (a method of `drafts.Draft`) and the ``state`` that follows."""
+
+    action: str
+    state: str
+
+
+ANYWHERE = {
+    "sign": Step("hold", "sign"),
+    "mark": Step("hold", "sign"),
+    "suspend": Step("suspend", "suspended"),
+    "add": Step("pass_over", "add"),
+    "omit": Step("pass_over", "omit"),
+    "altered": Step("alter_freely", "tail"),
+    "gap": Step("loosen", "tail"),
+    "open": Step("open", "tail"),
+    "close": Step("close", "tail"),
+    "slash": Step("pass_over", "slash"),
+    "major": Step("raise_seventh", "major-tail"),
+}
+"""What may follow at most places once the root is read."""
+
+STATES: dict[str, dict[str, Step]] = {
+    # after the root
+    "root": {
+        **ANYWHERE,
+        "quality": Step("take_quality", "quality"),
+        "minor-add": Step("take_minor", "add"),
+        "mark": Step("take_mark", "quality"),
+        "major": Step("take_major", "quality"),
+        "dominant": Step("pass_over", "quality"),
+        "number": Step("extend", "tail"),
+        "gap": Step("pass_over", "root"),
+        "close": Step("refuse", "root"),
+    },
+    # after m, dim, maj …
+    "quality": {
+        **ANYWHERE,
+        "quality": Step("take_triangle", "quality"),
+        "number": Step("extend", "tail"),
+        "major": Step("take_major", "quality"),
+        "gap": Step("pass_over", "quality"),
+    },
+    # after a number, and from there on
+    "tail": {**ANYWHERE, "number": Step("add_plain", "tail"), "dominant": Step("pass_over", "tail")},
+    # after a late maj: m(maj7), 7M
+    "major-tail": {**ANYWHERE, "number": Step("extend_major", "tail")},
+    # after a sign or a mark: it alters the number that follows, or else the one before
+    "sign": {
+        "number": Step("alter", "tail"),
+        "gap": Step("alter_last", "tail"),
+        "close": Step("alter_last_and_close", "tail"),
+        "open": Step("alter_last_and_open", "tail"),
+    },
+    # after add
+    "add": {
+        "number": Step("add", "tail"),
+        "sign": Step("hold", "add"),
+        "mark": Step("hold", "add"),
+        "open": Step("open", "add"),
+        "gap": Step("pass_over", "add"),
+    },
+    # after no, omit
+    "omit": {
+        "number": Step("leave_out", "tail"),
+        "open": Step("open", "omit"),
+        "gap": Step("pass_over", "omit"),
+    },
+    # after sus
+    "suspended": {
+        **ANYWHERE,
+        "number": Step("suspend_by", "tail"),
+        "gap": Step("pass_over", "suspended"),
+    },
+    # after a slash that starts no bass
+    "slash": {
+        "number": Step("add_after_slash", "tail"),
+        "sign": Step("hold", "sign"),
+        "mark": Step("hold", "sign"),
+        "major": Step("raise_seventh", "major-tail"),
+        "add": Step("pass_over", "add"),
+        "omit": Step("pass_over", "omit"),
+        "suspend": Step("suspend", "suspended"),
+        "gap": Step("pass_over", "slash"),
+    },
+}
+"""Which kind of token may stand after what, and what it does."""
+
+LAST_STATES = {"root", "quality", "tail", "major-tail", "sign", "suspended"}
+"""Where a symbol may end."""
+
+
+class Quality(NamedTuple):
+    """The ``third``, the ``fifth`` and the ``seventh`` of a quality; ``sounds`` tells whether the seventh needs no number."""
+
+    third: str
+    fifth: str
+    seventh: str
+    sounds: bool = False
+
+
+QUALITIES: dict[str, Quality] = {
+    "major": Quality("3", "5", "b7"),
+    "minor": Quality("b3", "5", "b7"),
+    "diminished": Quality("b3", "b5", "bb7"),
+    "augmented": Quality("3", "#5", "b7"),
+    "half-diminished": Quality("b3", "b5", "b7", sounds=True),
+    "triangle": Quality("3", "5", "7", sounds=True),
+}
+
+STACKS: dict[str, tuple[str, ...]] = {"7": (), "9": (), "11": ("9",), "13": ("9", "11")}
+"""The degrees that a number implies between the seventh and itself."""
+
+ALTERED = ("b9", "#9", "b13")
+"""What `alt` puts over the third and the minor seventh: one usual choice, the player's in the end."""
+
+
+class Sense(NamedTuple):
+    """One sense of an ambiguous suffix: the ``suffix`` that says it plainly, and the id of the reason."""
+
+    suffix: str
+    why: str
+
+
+AMBIGUOUS: dict[str, tuple[Sense, ...]] = {
+    "2": (Sense("add2", "two-adds"), Sense("sus2", "two-suspends")),
+    "4": (Sense("sus4", "four-suspends"), Sense("add4", "four-adds")),
+    "Δ": (Sense("maj7", "triangle-is-major-seventh"), Sense("", "triangle-is-triad")),
+    "°": (Sense("m(b5)", "circle-is-triad"), Sense("°7", "circle-is-seventh")),
+    "11": (Sense("9(add11)", "eleven-is-stack"), Sense("9sus4", "eleven-is-suspended")),
+    "7+": (Sense("7(#5)", "plus-raises-fifth"), Sense("maj7", "plus-raises-seventh")),
+    "m7+": (Sense("m(maj7)", "plus-raises-seventh"), Sense("m7(#5)", "plus-raises-fifth")),
+    "-7+": (Sense("m(maj7)", "plus-raises-seventh"), Sense("m7(#5)", "plus-raises-fifth")),
+    "(9)": (Sense("add9", "bracket-adds"), Sense("7(9)", "bracket-is-ninth")),
+    "+9": (Sense("9(#5)", "plus-raises-fifth"), Sense("add9", "plus-adds")),
+    "-5": (Sense("(b5)", "minus-lowers-fifth"), Sense("m(b5)", "minus-is-minor")),
+    "-9": (Sense("m9", "minus-is-minor"), Sense("7(b9)", "minus-lowers-ninth")),
+}
+"""Suffixes with more than one sense in real use, likeliest first. A key joins what KEYS gives for each token."""
+
+REMARKS: dict[str, str] = {
+    "13": "thirteen-stacks", "maj13": "thirteen-stacks", "maj": "maj-is-triad", "sus": "sus-is-four",
+    "7sus": "sus-is-four", "9sus": "sus-is-four", "13sus": "sus-is-four", "7-5": "minus-lowers-fifth",
+    "7alt": "altered-choice", "alt": "altered-choice", "m(#7)": "sharp-seventh-is-major",
+    "m#7": "sharp-seventh-is-major", "(b5)": "bracket-alters",
+}  # fmt: skip
+"""Suffixes of one sense that deserve a word, by the id of the reason."""
+
+KEYS: dict[Token, str] = {
+    Token("quality", "minor"): "m",
+    Token("quality", "diminished"): "°",
+    Token("quality", "augmented"): "aug",
+    Token("quality", "half-diminished"): "ø",
+    Token("quality", "triangle"): "Δ",
+    Token("mark", "#"): "+",
+    Token("mark", "b"): "-",
+    Token("major", ""): "maj",
+    Token("open", ""): "(",
+    Token("close", ""): ")",
+    Token("slash", ""): "/",
+    Token("suspend", ""): "sus",
+    Token("altered", ""): "alt",
+    Token("add", ""): "add",
+    Token("omit", ""): "no",
+    Token("minor-add", ""): "madd",
+}
+"""How a token stands in the keys of AMBIGUOUS and REMARKS; numbers and signs stand as themselves, gaps not at all."""
+
+SIGNED_NUMBERS = ("5", "9", "11", "13")
+"""The numbers before which a word ("C flat five") may belong to the root or to the number."""

@@ -1,0 +1,122 @@
+"""Playable voicings: which hand plays which tone of a chord, and in which octave.
+
+Common practice: a hand spans an octave at most; nothing closer than a fifth lies low in the left hand; the upper
+notes lie close together around middle C, extensions above the chord tones they extend.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+from understave.theory.chords import Chord, has_number, usually_left_out
+from understave.theory.tones import Degree, Pitch, Tone, parse_degree, pitch_above
+
+WIDEST_SPAN = 12
+"""The widest span of a hand, in semitones: an octave."""
+
+COMFORTABLE_SPAN = 11
+"""The widest span that every hand reaches without a thought: a seventh."""
+
+LOWEST_BASS = 41
+"""The key above which the bass lies: F2."""
+
+LOWEST_RIGHT = 57
+"""The key above which the right hand starts: A3."""
+
+
+@dataclass(frozen=True)
+class Voicing:
+    """What each hand plays, low to high, with the degree of every pitch (None: a bass foreign to the chord)."""
+
+    left: tuple[tuple[Pitch, Degree | None], ...]
+    right: tuple[tuple[Pitch, Degree | None], ...]
+
+    @property
+    def span(self) -> int:
+        """The wider of the two hands' spans, in semitones."""
+        return max(hand[-1][0].key - hand[0][0].key for hand in (self.left, self.right) if hand)
+
+
+def voice(chord: Chord) -> Voicing:
+    """Return a voicing of both hands: the bass lowest, the tones usually left out left out where a hand is full."""
+    inner = _foldable(chord.degrees)
+    bass_degree = _degree_in_bass(chord)
+    with_bass, right_degrees = _shape(inner, bass_degree)
+    bass = pitch_above(chord.bass, LOWEST_BASS)
+    left: list[tuple[Pitch, Degree | None]] = [(bass, bass_degree)]
+    for degree in with_bass:
+        left.append((pitch_above(chord.root.at(degree), left[-1][0].key + 1), degree))
+    lowest = max(LOWEST_RIGHT, left[-1][0].key + 1)
+    return Voicing(tuple(left), _stack(chord.root, right_degrees, lowest))
+
+
+def close_position(chord: Chord, inversion: int) -> Voicing:
+    """Return a triad or seventh chord in one hand, its tones as close as they go, the inversion's tone lowest."""
+    order = chord.degrees[inversion:] + chord.degrees[:inversion]
+    return Voicing((), _stack(chord.root, order, LOWEST_RIGHT + 3))
+
+
+def _stack(root: Tone, degrees: tuple[Degree, ...], lowest: int) -> tuple[tuple[Pitch, Degree], ...]:
+    pitches: list[tuple[Pitch, Degree]] = []
+    for degree in degrees:
+        pitches.append((pitch_above(root.at(degree), pitches[-1][0].key + 1 if pitches else lowest), degree))
+    return tuple(pitches)
+
+
+def _degree_in_bass(chord: Chord) -> Degree | None:
+    if chord.bass in chord.tones:
+        return chord.degrees[chord.tones.index(chord.bass)]
+    return None
+
+
+def _foldable(degrees: tuple[Degree, ...]) -> tuple[Degree, ...]:
+    """Return the degrees to voice: without the eleventh or third that clash, the fifth stays if five tones remain."""
+    left_out = set(usually_left_out(degrees))
+    if len(degrees) - len(left_out) < 5:
+        left_out -= {parse_degree("5")}
+    kept = tuple(degree for degree in degrees if degree not in left_out)
+    ninths = [degree for degree in kept if degree.number == 9]
+    return tuple(degree for degree in kept if degree not in ninths[1:])
+
+
+@lru_cache(maxsize=1024)
+def _shape(degrees: tuple[Degree, ...], bass: Degree | None) -> tuple[tuple[Degree, ...], tuple[Degree, ...]]:
+    """Return the degrees that the left hand adds above the bass, and those of the right hand, low to high."""
+    upper = tuple(degree for degree in degrees if degree != bass or (len(degrees) < 5 and degree.number == 1))
+    best: tuple[int, tuple[Degree, ...], tuple[Degree, ...]] | None = None
+    for size in range(2):
+        for left in combinations([d for d in upper if d.number in (5, 7)] if bass == parse_degree("1") else [], size):
+            right = tuple(degree for degree in upper if degree not in left)
+            for start in range(len(right)):
+                folded = sorted(right, key=lambda degree: degree.semitones % 12)
+                turned = tuple(folded[start:] + folded[:start])
+                cost = _cost(left, turned)
+                if best is None or cost < best[0]:
+                    best = (cost, left, turned)
+    assert best is not None
+    return best[1], best[2]
+
+
+def _cost(left: tuple[Degree, ...], right: tuple[Degree, ...]) -> int:
+    """Return how hard a shape is to play and to read, in points; lower is better."""
+    keys: list[int] = []
+    for degree in right:
+        key = degree.semitones % 12
+        while keys and key <= keys[-1]:
+            key += 12
+        keys.append(key)
+    span = keys[-1] - keys[0]
+    seconds = [later - earlier for earlier, later in zip(keys, keys[1:], strict=False) if later - earlier < 3]
+    wide = 100 * (span > WIDEST_SPAN) + 4 * (span > COMFORTABLE_SPAN) + span // 4
+    close = 3 * len(seconds) + 3 * seconds.count(1) + 8 * max(0, len(seconds) - 1)
+    crowded = 12 * max(0, len(right) - 4)
+    order = 2 * sum(
+        earlier.number > later.number
+        for index, earlier in enumerate(right)
+        for later in right[index + 1 :]
+        if later.number > 1
+    )
+    rootless_top = 1 if right[-1].number == 1 and has_number(right, 7) else 0
+    return wide + close + crowded + order + rootless_top + 3 * len(left)
