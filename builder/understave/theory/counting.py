@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
 
-from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError
+from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError, recip_token
 
 POSITION_LISTS = (2, 3, 4, 6)
 """The divisions of a beat for which a system by position has words."""
@@ -204,48 +204,71 @@ def _word(beat: _Beat, place: int, division: int, system: PositionSystem) -> str
         eighths = _eighths(beat)
         number, rest = divmod(place * eighths, division)
         return str(number + 1) if rest == 0 else _listed(system, Fraction(rest, division), division // eighths, number)
-    return _listed(system, Fraction(place, division), division, beat.number - 1)
+    return _listed(system, Fraction(place, division), division, beat.number - 1, beat.natural_three)
 
 
-def _listed(system: PositionSystem, place: Fraction, division: int, number: int) -> str | None:
+def _listed(
+    system: PositionSystem, place: Fraction, division: int, number: int, natural_three: bool = False
+) -> str | None:
+    """Return the word at a place of the beat, or None.
+
+    Where a system has no list for the division, the beat itself keeps its word, and so does a place that a coarser
+    division of the same kind has a word for: the half of the beat, or the thirds of a dotted beat.
+    """
     words = system.words.get(division)
+    if words is None and place == 0:
+        words = next(iter(system.words.values()))
+    if words is None and place.denominator == 3 and natural_three:
+        words = system.words.get(3)
+    if words is None and _is_power_of_two(division):
+        words = system.words.get(place.denominator)
     if words is None:
-        if place == 0:
-            words = next(iter(system.words.values()))
-        elif _is_power_of_two(division) and place.denominator in system.words:
-            words = system.words[place.denominator]
-        else:
-            return None
+        return None
     word = words[int(place * len(words))]
     return str(number + 1) if word == "n" else word
 
 
 def _by_value(rhythm: Rhythm, system: ValueSystem, beat: str | None) -> list[Count]:
     counts: list[Count] = []
+    tokens = _sounding_tokens(rhythm)
     for measure in rhythm.measures:
         for one in _Beat.of(measure, None, beat):
             starting = [event for event in one.events if event.at >= one.at]
             index = 0
             while index < len(starting):
-                words = _longest(starting[index:], one, system)
+                words = _longest(starting[index:], one, system, tokens)
                 for event, word in zip(starting[index : index + len(words)], words, strict=True):
                     counts.append(_value_count(one, event, word))
                 index += len(words)
     return counts
 
 
-def _longest(events: list[Event], beat: _Beat, system: ValueSystem) -> tuple[str | None, ...]:
+def _sounding_tokens(rhythm: Rhythm) -> dict[Fraction, str]:
+    """Return, for the place of every note, the recip token of all that sounds of it, ties included."""
+    tokens: dict[Fraction, str] = {}
+    start, length = Fraction(0), Fraction(0)
+    for event in rhythm.events:
+        if not event.held:
+            start, length = event.at, Fraction(0)
+        length += event.length
+        tokens[start] = event.token if length == event.length else recip_token(length)
+    return tokens
+
+
+def _longest(
+    events: list[Event], beat: _Beat, system: ValueSystem, sounding: dict[Fraction, str]
+) -> tuple[str | None, ...]:
     """Return the words for the longest figure at the front of ``events``; figures start on the beat or its half."""
     half = beat.length / (3 if beat.natural_three else 2)
     on_place = (events[0].at - beat.at) % half == 0
     for size in range(len(events), 1, -1):
         tokens = tuple(event.token for event in events[:size])
-        if on_place and tokens in system.words and all(event.starts for event in events[:size]):
+        if on_place and tokens in system.words and all(e.starts and not e.holds for e in events[:size]):
             return system.words[tokens]
     event = events[0]
     if event.held:
         return (None,)
-    return system.words.get((event.token + ("r" if event.rests else ""),), (None,))
+    return system.words.get((sounding[event.at] + ("r" if event.rests else ""),), (None,))
 
 
 def _value_count(beat: _Beat, event: Event, word: str | None) -> Count:

@@ -143,11 +143,21 @@ def recip_length(token: str) -> Fraction:
     return plain * (2 - Fraction(1, 2 ** token.count(".")))
 
 
+def recip_token(length: Fraction) -> str:
+    """Return the recip token of a length in whole notes, with up to two dots; empty where no single note has it."""
+    for dots in range(3):
+        plain = length / (2 - Fraction(1, 2**dots))
+        if plain.numerator == 1:
+            return f"{plain.denominator}{'.' * dots}"
+    return ""
+
+
 def parse_rhythm(text: str, meter: Meter) -> Rhythm:
     """Read a rhythm in tokens parted by spaces.
 
     Raises RhythmError for an unknown token, a measure that doesn't fill its meter and a tie that is open or holds
-    nothing. A short first measure needs its bar line and is a pickup; the last may then be short by as much.
+    nothing. A short first measure needs its bar line and is a pickup; the last may then be
+    short by the pickup's length.
     """
     written: list[tuple[Meter, list[Event]]] = [(meter, [])]
     at, tie_open, has_bars = Fraction(0), False, False
@@ -201,7 +211,7 @@ def _measures(parts: list[tuple[Meter, list[Event]]]) -> tuple[Measure, ...]:
     for index, (meter, events) in enumerate(parts):
         number = index + (0 if is_pickup else 1)
         short = meter.length - _length(events)
-        is_last_of_pickup = is_pickup and index == len(parts) - 1 and short == missing
+        is_last_of_pickup = is_pickup and index == len(parts) - 1 and short == _length(first)
         if short and not (is_pickup and index == 0) and not is_last_of_pickup:
             raise RhythmError("measure-short" if short > 0 else "measure-long", number, abs(short), meter)
         measures.append(

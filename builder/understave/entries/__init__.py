@@ -1,0 +1,1 @@
+"""Entries: YAML files read, checked and typed. The pydantic models in `schema.py` are the schema."""

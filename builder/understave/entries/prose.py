@@ -1,0 +1,103 @@
+"""The prose of entries: what stands in braces, where links lead, and what no text may hold."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from understave.theory.symbols import SymbolError, read_symbol
+from understave.theory.tones import Degree, SpellingError, Tone, parse_degree, parse_tone
+
+BRACES = re.compile(r"\{\{|\}\}|\{([^{}\n]*)\}")
+"""A brace with its content; doubled braces stay text."""
+
+LINK = re.compile(r"(!?)\[((?:[^\[\]\n]|\n(?!\n)){0,200})\]\(([^()\s]{0,300})\)")
+"""A Markdown link: whether it is a picture, its words and its target."""
+
+_FORBIDDEN = (
+    (re.compile(r"<[A-Za-z/!?]"), "raw HTML", "plain Markdown"),
+    (re.compile(r"&#?\w{1,30};"), "an HTML entity", "the character itself"),
+    (re.compile(r"^ {0,3}#{1,6}\s", re.M), "a heading", "paragraphs: the page has its own headings"),
+    (re.compile(r"^ {0,3}(?:=+|-+)\s*$", re.M), "a heading or rule", "paragraphs"),
+    (re.compile(r"!\["), "a picture", "no pictures: the page draws its own"),
+    (re.compile(r"^ {0,3}\[[^\]\n]{1,200}\]:", re.M), "a link reference", "the link written in place"),
+    (re.compile(r"[\u202a-\u202e\u2066-\u2069\u200e\u200f]"), "a direction mark", "text without control characters"),
+    (re.compile(r"[\x00-\x08\x0b-\x1f\x7f]"), "a control character", "text without control characters"),
+)
+
+
+@dataclass(frozen=True)
+class Filled:
+    """What a brace asks for.
+
+    ``what`` is tone (``degree`` above the page's root), symbol (with ``degree`` in the bass, if any), name, note
+    (a fixed ``tone``) or chord (a fixed symbol, in ``text`` as written).
+    """
+
+    what: str
+    text: str = ""
+    degree: Degree | None = None
+    tone: Tone | None = None
+
+
+@dataclass(frozen=True)
+class Remark:
+    """Something wrong with a text, at an ``offset`` into it."""
+
+    offset: int
+    found: str
+    expected: str
+
+
+def read_brace(content: str) -> Filled:
+    """Return what stands in a pair of braces. Raises SpellingError for what nothing can fill."""
+    if content == "name":
+        return Filled("name")
+    if content == "symbol":
+        return Filled("symbol")
+    if content.startswith("symbol/"):
+        return Filled("symbol", degree=parse_degree(content.removeprefix("symbol/")))
+    try:
+        return Filled("tone", degree=parse_degree(content))
+    except SpellingError:
+        pass
+    try:
+        return Filled("note", tone=parse_tone(content))
+    except SpellingError:
+        pass
+    try:
+        read_symbol(content)
+    except SymbolError:
+        raise SpellingError(content) from None
+    return Filled("chord", text=content)
+
+
+def remarks(text: str, *, rooted: bool) -> Iterator[Remark]:
+    """Yield what is wrong with a text by itself. ``rooted`` tells whether the entry's pages have a root."""
+    for pattern, found, expected in _FORBIDDEN:
+        for match in pattern.finditer(text):
+            yield Remark(match.start(), found, expected)
+    for match in BRACES.finditer(text):
+        if match[1] is not None:
+            yield from _brace_remarks(match[1], match.start(), rooted)
+    for match in LINK.finditer(text):
+        if re.match(r"[A-Za-z][A-Za-z0-9+.-]*:|//", match[3]) and not match[3].startswith("https://"):
+            yield Remark(match.start(3), f"a link to {match[3]!r}", "the id of an entry, or an https:// address")
+
+
+def _brace_remarks(content: str, offset: int, rooted: bool) -> Iterator[Remark]:
+    try:
+        filled = read_brace(content)
+    except SpellingError:
+        yield Remark(offset, f"{{{content}}}", "a degree, symbol, name, a note or a chord symbol in braces")
+        return
+    if not rooted and filled.what in ("tone", "symbol", "name"):
+        yield Remark(offset, f"{{{content}}}", "a fixed note or symbol: this kind of entry has no root")
+
+
+def linked_ids(text: str) -> Iterator[tuple[int, str]]:
+    """Yield every link to another entry: its offset and the id."""
+    for match in LINK.finditer(text):
+        if not match[3].startswith("https://"):
+            yield match.start(3), match[3]

@@ -1,0 +1,292 @@
+"""The shapes of entries, as pydantic models."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from understave.entries.faults import nearest
+from understave.entries.yaml_files import Scalar
+from understave.theory.chords import in_order
+from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
+from understave.theory.rhythms import BEATS, Meter, Rhythm, RhythmError, parse_meter, parse_rhythm, recip_length
+from understave.theory.tones import DEGREES, Degree, Pitch, SpellingError, parse_degree, parse_pitch
+
+MUSICXML_KINDS = (
+    "major", "minor", "augmented", "diminished", "dominant", "major-seventh", "minor-seventh", "diminished-seventh",
+    "augmented-seventh", "half-diminished", "major-minor", "major-sixth", "minor-sixth", "dominant-ninth",
+    "major-ninth", "minor-ninth", "dominant-11th", "major-11th", "minor-11th", "dominant-13th", "major-13th",
+    "minor-13th", "suspended-second", "suspended-fourth", "Neapolitan", "Italian", "French", "German", "pedal",
+    "power", "Tristan", "other", "none",
+)  # fmt: skip
+"""The 33 kinds of MusicXML 4.0, kind-value."""
+
+
+def wrong(found: str, expected: str, hint: str = "") -> PydanticCustomError:
+    """Return the error that becomes a fault with these words."""
+    return PydanticCustomError("entry", "{found}", {"found": found, "expected": expected, "hint": hint})
+
+
+def _text(value: Any) -> Any:
+    """Refuse a number, date or boolean where text is wanted."""
+    if isinstance(value, Scalar) and value.kind != "text":
+        kind = "nothing" if value.kind == "nothing" else f"{value.kind}, {str(value)!r}"
+        raise wrong(kind, "text in quotes" if value.kind != "nothing" else "text", f'put quotes round "{value}"' if value else "")
+    if not isinstance(value, str):
+        raise wrong("a list" if isinstance(value, list) else "a mapping", "text")
+    return str(value)
+
+
+def _as_typed(value: Any) -> Any:
+    """Take a scalar by its letters, whatever YAML would make of it."""
+    if not isinstance(value, str):
+        raise wrong("a list" if isinstance(value, list) else "a mapping", "text")
+    return str(value)
+
+
+def _degree(value: Any) -> Degree:
+    text = _as_typed(value)
+    try:
+        return parse_degree(text)
+    except SpellingError:
+        raise wrong(f"the degree {text!r}", f"one of {' '.join(DEGREES)}", nearest(text, DEGREES)) from None
+
+
+def _not_blank(value: str) -> str:
+    if not value.strip():
+        raise wrong("an empty text", "some words")
+    return value
+
+
+Text = Annotated[str, BeforeValidator(_text), AfterValidator(_not_blank)]
+"""Text that must be text in YAML's eyes too."""
+
+Typed = Annotated[str, BeforeValidator(_as_typed)]
+"""Text taken by its letters, so that 7 and 6/9 need no quotes."""
+
+DegreeText = Annotated[Degree, BeforeValidator(_degree)]
+
+
+class Shape(BaseModel):
+    """A mapping in a YAML file: no unknown keys, values frozen."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+class Entry(Shape):
+    """What every kind of entry has."""
+
+    folder: ClassVar[str]
+
+    name: Text
+    """What the entry is called, in small letters."""
+    summary: Text
+    """One sentence that answers what it is."""
+    text: Text
+    """Two to four short paragraphs of Markdown; tones and symbols stand in braces."""
+    easily_confused_with: tuple[Text, ...] = ()
+    """Ids of entries that look or sound alike."""
+    sources: Annotated[tuple[Text, ...], Field(min_length=1)]
+    """Where the facts come from."""
+
+
+class AlsoRead(Shape):
+    """A second sense of a form that another entry owns."""
+
+    as_: Typed = Field(alias="as")
+    by: Text
+
+
+class Spelled(Entry):
+    """An entry that is written after a root and has degrees."""
+
+    written: Annotated[tuple[Typed, ...], Field(min_length=1)]
+    """How it is written after the root; the first form is the one we print."""
+    degrees: Annotated[tuple[DegreeText, ...], Field(min_length=2)]
+    """The degrees from the root upwards."""
+    also_read: tuple[AlsoRead, ...] = ()
+
+    @model_validator(mode="after")
+    def _check_degrees(self) -> Spelled:
+        if self.degrees[0] != parse_degree("1") or self.degrees != in_order(self.degrees):
+            raise wrong("degrees out of order", "the root first, then upwards")
+        if len(set(self.degrees)) != len(self.degrees):
+            raise wrong("a degree twice", "each degree once")
+        return self
+
+
+class ChordSymbol(Spelled):
+    """A chord type."""
+
+    folder = "chord-symbols"
+    musicxml: Text | None = None
+    """The MusicXML 4.0 kind, where there is one."""
+
+
+class AddedTone(Spelled):
+    """A triad with a tone added."""
+
+    folder = "added-tones"
+    adds: DegreeText
+    """The degree that is added."""
+
+    @model_validator(mode="after")
+    def _check_added(self) -> AddedTone:
+        if self.adds not in self.degrees:
+            raise wrong(f"adds {self.adds}", "a degree that stands in degrees")
+        return self
+
+
+class SlashChord(Entry):
+    """A pattern of a chord over a bass."""
+
+    folder = "slash-chords"
+    chord: Text
+    """The id of the chord type."""
+    bass: DegreeText
+    """The bass, as a degree above the chord's root."""
+    example: Text
+    """Symbols parted by spaces, one of them this pattern."""
+
+
+class CountingSystem(Entry):
+    """A way to say a rhythm."""
+
+    folder = "counting-systems"
+    by: Literal["position", "value"]
+    two: tuple[Typed, ...] | None = None
+    three: tuple[Typed, ...] | None = None
+    four: tuple[Typed, ...] | None = None
+    six: tuple[Typed, ...] | None = None
+    beats: dict[str, Text] = Field(default_factory=dict)
+    """Other beats for some meters, by name: Gordon's beat in 3/4 is the measure."""
+    values: dict[str, Typed] | None = None
+
+    @model_validator(mode="after")
+    def _check_words(self) -> CountingSystem:
+        lists = dict(zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True))
+        if self.by == "value":
+            if self.values is None or any(lists.values()) or self.beats:
+                raise wrong("by: value", "values, and none of two, three, four, six and beats")
+            for tokens, words in self.values.items():
+                _check_value(tokens, words)
+        elif self.values is not None or not any(lists.values()):
+            raise wrong("by: position", "at least one of two, three, four, six, and no values")
+        for number, words_ in lists.items():
+            if words_ is not None and len(words_) != number:
+                raise wrong(f"{len(words_)} words", f"{number} words for a beat in {number}")
+        for meter, beat in self.beats.items():
+            _check_meter(meter)
+            if beat not in BEATS and beat != "measure":
+                raise wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}")
+        return self
+
+    @property
+    def system(self) -> PositionSystem | ValueSystem:
+        """The system as the theory counts with it."""
+        if self.values is not None:
+            return ValueSystem({tuple(tokens.split()): tuple(words.split()) for tokens, words in self.values.items()})
+        lists = zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True)
+        return PositionSystem({number: words for number, words in lists if words is not None}, self.beats)
+
+
+def _check_value(tokens: str, words: str) -> None:
+    for token in tokens.split():
+        try:
+            recip_length(token.removesuffix("r"))
+        except (ValueError, ZeroDivisionError):
+            raise wrong(f"the value {token!r}", "a recip token such as 4, 8. or 12, with r for a rest") from None
+    if len(tokens.split()) != len(words.split()):
+        raise wrong(f"{len(words.split())} words for {tokens!r}", "a word for each note")
+
+
+def _check_meter(text: str) -> Meter:
+    try:
+        return parse_meter(text)
+    except RhythmError:
+        raise wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8") from None
+
+
+class RhythmFigure(Entry):
+    """A rhythm with a name."""
+
+    folder = "rhythm-figures"
+    meter: Typed
+    rhythm: Typed
+    """Humdrum recip tokens parted by spaces."""
+
+    @model_validator(mode="after")
+    def _check_rhythm(self) -> RhythmFigure:
+        try:
+            parse_rhythm(self.rhythm, _check_meter(self.meter))
+        except RhythmError as error:
+            raise wrong(*rhythm_problem(error)) from None
+        return self
+
+    @property
+    def parsed(self) -> Rhythm:
+        """The rhythm in exact fractions."""
+        return parse_rhythm(self.rhythm, parse_meter(self.meter))
+
+
+def rhythm_problem(error: RhythmError) -> tuple[str, str]:
+    """Return what is wrong with a rhythm and what was expected, in words."""
+    details = error.details
+    match error.problem:
+        case "measure-short" | "measure-long":
+            way = "short" if error.problem == "measure-short" else "long"
+            return f"measure {details[0]} is {details[1]} of a whole note too {way}", f"a measure of {details[2]}"
+        case "unknown-token":
+            return f"the token {details[0]!r}", "recip tokens such as 4 8. 12 4r, ties [ _ ], bar lines |"
+        case "tie-open":
+            return f"a tie left open at {details[0]!r}", "each tie closed by ]"
+        case "tie-to-nothing":
+            return f"a tie to nothing at {details[0]!r}", "[ on the note before"
+        case "no-meter":
+            return f"the meter {details[0]!r}", "a meter such as 4/4 or 2+3/8"
+    return "an empty rhythm", "at least one note"
+
+
+class NotesExample(Shape):
+    """Notes to show with a term: left hand | right hand, low to high."""
+
+    key: Text
+    notes: Text
+
+    @model_validator(mode="after")
+    def _check_notes(self) -> NotesExample:
+        if not self.left + self.right:
+            raise wrong("no notes", "notes such as 'Ab2 | C4 F#4'")
+        return self
+
+    @property
+    def left(self) -> tuple[Pitch, ...]:
+        """The left hand, low to high."""
+        return _pitches(self.notes.partition("|")[0])
+
+    @property
+    def right(self) -> tuple[Pitch, ...]:
+        """The right hand, low to high."""
+        return _pitches(self.notes.partition("|")[2])
+
+
+def _pitches(text: str) -> tuple[Pitch, ...]:
+    try:
+        return tuple(map(parse_pitch, text.split()))
+    except SpellingError as error:
+        raise wrong(str(error), "notes such as 'Ab2 | C4 F#4'") from None
+
+
+class Term(Entry):
+    """A word that viewers meet in answers."""
+
+    folder = "terms"
+    also_called: tuple[Text, ...] = ()
+    musicxml: Text | None = None
+    example: NotesExample | None = None
+
+
+KINDS: tuple[type[Entry], ...] = (ChordSymbol, AddedTone, SlashChord, CountingSystem, RhythmFigure, Term)
+"""The kinds of entry, in the order in which the site shows them."""
