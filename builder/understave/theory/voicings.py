@@ -110,13 +110,19 @@ def _cost(left: tuple[Degree, ...], right: tuple[Degree, ...]) -> int:
     span = keys[-1] - keys[0]
     seconds = [later - earlier for earlier, later in zip(keys, keys[1:], strict=False) if later - earlier < 3]
     wide = 100 * (span > WIDEST_SPAN) + 4 * (span > COMFORTABLE_SPAN) + span // 4
-    close = 3 * len(seconds) + 3 * seconds.count(1) + 8 * max(0, len(seconds) - 1)
+    close = 3 * len(seconds) + 3 * seconds.count(1) + 2 * max(0, len(seconds) - 1)
     crowded = 12 * max(0, len(right) - 4)
-    order = 2 * sum(
-        earlier.number > later.number
-        for index, earlier in enumerate(right)
-        for later in right[index + 1 :]
-        if later.number > 1
+    order = sum(
+        _disorder(earlier, later) for index, earlier in enumerate(right) for later in right[index + 1 :]
     )
     rootless_top = 1 if right[-1].number == 1 and has_number(right, 7) else 0
     return wide + close + crowded + order + rootless_top + 3 * len(left)
+
+
+def _disorder(lower: Degree, upper: Degree) -> int:
+    """Return what it costs that ``lower`` lies below ``upper``: extensions belong on top, the root at the bottom."""
+    if lower.number <= upper.number:
+        return 0
+    if lower.number >= 9:
+        return 4
+    return 3 if upper.number == 1 else 2

@@ -1,0 +1,1 @@
+"""Addresses: slugs, the ledger of published permalinks, redirects."""

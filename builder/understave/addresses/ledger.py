@@ -1,0 +1,147 @@
+"""The ledger of published permalinks: what has once been linked must resolve for ever.
+
+It has a line an entry or lesson: its id, and how many pages it stands for. An entry that goes away needs a redirect
+from its old address to one that answers now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from pydantic import Field
+
+from understave.addresses.slugs import (
+    INVERSION_SUFFIXES,
+    address_of_entry,
+    address_of_lesson,
+    inversions,
+    root_slug,
+)
+from understave.entries.faults import Fault, nearest
+from understave.entries.glossary import Glossary, build, shown_path
+from understave.entries.schema import KINDS, Entry, Shape, Spelled
+from understave.entries.yaml_files import Document, read_yaml
+from understave.theory.tones import ROOTS
+
+Extent = Literal["one-page", "roots", "roots-and-inversions"]
+
+_ORDER: tuple[Extent, ...] = ("one-page", "roots", "roots-and-inversions")
+
+_FOLDERS = (*(kind.folder for kind in KINDS), "lessons")
+
+
+class LedgerFile(Shape):
+    """The shape of the ledger's file."""
+
+    entries: dict[str, Extent] = Field(default_factory=dict)
+    """The ids that have been published, and how many pages each has."""
+    redirects: dict[str, str] = Field(default_factory=dict)
+    """From an entry's old address to one that answers now: /terms/bar/ to /terms/measure/."""
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """What has been published, and the ``document`` it was read from."""
+
+    file: LedgerFile
+    document: Document
+
+    def faults(self, glossary: Glossary, lessons: Iterable[str]) -> list[Fault]:
+        """Return a fault for every published page that would go missing, and for every redirect to nowhere."""
+        now = extents(glossary, lessons)
+        faults = []
+        for name, extent in self.file.entries.items():
+            if name not in now and not self._redirects_from(name):
+                faults.append(self._gone(name, glossary))
+            elif name in now and _ORDER.index(now[name]) < _ORDER.index(extent):
+                place = ("entries", name)
+                faults.append(self.document.fault(place, f"{name!r} now has {now[name]}", f"the published {extent}"))
+        addresses = _addresses(glossary, lessons)
+        for old, new in self.file.redirects.items():
+            place = ("redirects", old)
+            if old in addresses or not old.startswith("/") or old.count("/") != 3:
+                faults.append(self.document.fault(place, f"a redirect from {old!r}", "an old address such as /terms/bar/", at_key=True))
+            elif new not in addresses:
+                faults.append(self.document.fault(place, f"a redirect to {new!r}", "an address that exists", nearest(new, addresses)))
+        return faults
+
+    def _redirects_from(self, name: str) -> list[str]:
+        """Return the redirected old addresses of an id that is gone."""
+        return [old for old in (f"/{folder}/{name}/" for folder in _FOLDERS) if old in self.file.redirects]
+
+    def _gone(self, name: str, glossary: Glossary) -> Fault:
+        close = nearest(name, glossary.entries).removeprefix("nearest: ").strip("'")
+        folder = glossary.entries[close].folder if close else "FOLDER"
+        return self.document.fault(
+            ("entries", name),
+            f"the published entry {name!r} is gone",
+            "the entry, or a redirect from its old address",
+            f"add under redirects: '/{folder}/{name}/: /{folder}/{close or 'THE-NEW-ID'}/'",
+            at_key=True,
+        )
+
+    def unlisted(self, glossary: Glossary, lessons: Iterable[str]) -> dict[str, Extent]:
+        """Return what is published now and isn't listed yet, or with fewer pages."""
+        listed = self.file.entries
+        return {name: extent for name, extent in extents(glossary, lessons).items() if listed.get(name) != extent}
+
+    def redirected(self, glossary: Glossary) -> dict[str, str]:
+        """Return every redirected page: its old address, and the address that answers now."""
+        table: dict[str, str] = {}
+        for old, new in self.file.redirects.items():
+            table[old] = new
+            name, target = old.split("/")[2], new.split("/")[2]
+            extent = self.file.entries.get(name, "one-page")
+            if extent != "one-page":
+                table |= _rooted_redirects(name, extent, new, target, glossary.entries.get(target))
+        return table
+
+
+def _rooted_redirects(old: str, extent: Extent, own: str, new: str, entry: Entry | None) -> dict[str, str]:
+    table = {}
+    positions = INVERSION_SUFFIXES if extent == "roots-and-inversions" else INVERSION_SUFFIXES[:1]
+    for root in map(root_slug, ROOTS):
+        for inversion, suffix in enumerate(positions):
+            kept = suffix if entry and inversion < inversions(entry) else ""
+            table[f"/{root}-{old}{suffix}/"] = f"/{root}-{new}{kept}/" if isinstance(entry, Spelled) else own
+    return table
+
+
+def _addresses(glossary: Glossary, lessons: Iterable[str]) -> set[str]:
+    return {address_of_entry(name, entry) for name, entry in glossary.entries.items()} | set(map(address_of_lesson, lessons))
+
+
+def _extent(entry: Entry) -> Extent:
+    if inversions(entry) > 1:
+        return "roots-and-inversions"
+    return "roots" if isinstance(entry, Spelled) else "one-page"
+
+
+def extents(glossary: Glossary, lessons: Iterable[str]) -> dict[str, Extent]:
+    """Return how many pages each entry and lesson has now."""
+    entries = {name: _extent(entry) for name, entry in glossary.entries.items()}
+    return {**entries, **dict.fromkeys(lessons, "one-page")}
+
+
+def read_ledger(path: Path) -> tuple[Ledger | None, list[Fault]]:
+    """Read the ledger. Returns None and the faults if it can't be read; a file that isn't there is an empty ledger."""
+    document = Document(shown_path(path))
+    if not path.exists():
+        return Ledger(LedgerFile(), document), []
+    document = read_yaml(path, shown_path(path))
+    file = build(LedgerFile, document)
+    return (Ledger(file, document), []) if file else (None, document.faults)
+
+
+def write_ledger(path: Path, ledger: Ledger, fresh: Mapping[str, Extent]) -> None:
+    """Write the ledger with ``fresh`` lines added; nothing that stands in it is dropped."""
+    entries = {**ledger.file.entries, **fresh}
+    lines = ["# Published permalinks. What stands here stays; `understave check --fix` adds what is new.", "entries:"]
+    lines += [f"  {name}: {entries[name]}" for name in sorted(entries)]
+    if ledger.file.redirects:
+        lines.append("redirects:")
+        lines += [f"  {old}: {new}" for old, new in sorted(ledger.file.redirects.items())]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")

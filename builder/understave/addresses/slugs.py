@@ -1,0 +1,94 @@
+"""Slugs: ASCII and spelled out, one for each page, never to change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from understave.entries.glossary import Glossary
+from understave.entries.schema import ChordSymbol, Entry
+from understave.theory.chords import INVERSION_NUMBERS
+from understave.theory.tones import ROOTS, Degree, Tone
+
+INVERSION_SUFFIXES = ("", "-first-inversion", "-second-inversion", "-third-inversion")
+
+_ACCIDENTALS = {-1: "-flat", 0: "", 1: "-sharp"}
+
+
+@dataclass(frozen=True)
+class ChordPlace:
+    """What a rooted page is about: an entry under a root, in an inversion (0 is root position)."""
+
+    root: Tone
+    entry: str
+    inversion: int = 0
+
+
+def root_slug(root: Tone) -> str:
+    """Return ``a-flat`` for A♭; roots with a double accidental have no page. Raises KeyError for those."""
+    return root.letter.lower() + _ACCIDENTALS[root.alteration]
+
+
+def has_page(root: Tone) -> bool:
+    """Tell whether chords under this root have pages of their own."""
+    return root.alteration in _ACCIDENTALS
+
+
+def chord_slug(place: ChordPlace) -> str:
+    """Return ``a-flat-minor-first-inversion``."""
+    return f"{root_slug(place.root)}-{place.entry}{INVERSION_SUFFIXES[place.inversion]}"
+
+
+def parse_chord_slug(slug: str, glossary: Glossary) -> ChordPlace | None:
+    """Return what the page of a slug is about, or None if no page has it."""
+    for root in sorted(ROOTS, key=lambda root: -abs(root.alteration)):
+        rest = slug.removeprefix(root_slug(root) + "-")
+        if rest == slug:
+            continue
+        for inversion in (1, 2, 3, 0):
+            entry = rest.removesuffix(INVERSION_SUFFIXES[inversion])
+            known = entry in glossary.chords and inversion < inversions(glossary.entries[entry])
+            if known and (inversion == 0 or entry != rest):
+                return ChordPlace(root, entry, inversion)
+    return None
+
+
+def inversions(entry: Entry) -> int:
+    """Return how many positions of an entry have pages: 3 of a triad, 4 of a seventh chord, else 1."""
+    if isinstance(entry, ChordSymbol) and {degree.number for degree in entry.degrees} in ({1, 3, 5}, {1, 3, 5, 7}):
+        return len(entry.degrees)
+    return 1
+
+
+def chord_places(glossary: Glossary) -> list[ChordPlace]:
+    """Return every rooted page: each chord type and added tone under 21 roots, with its inversions."""
+    return [
+        ChordPlace(root, name, inversion)
+        for name, entry in glossary.chords.items()
+        for root in ROOTS
+        for inversion in range(inversions(entry))
+    ]
+
+
+def address_of_chord(place: ChordPlace) -> str:
+    """Return the address of a rooted page, without a host: ``/a-flat-minor-eleventh/``."""
+    return f"/{chord_slug(place)}/"
+
+
+def address_of_entry(name: str, entry: Entry) -> str:
+    """Return the address of an entry's own page: ``/chord-symbols/minor-eleventh/``."""
+    return f"/{entry.folder}/{name}/"
+
+
+def address_of_root(root: Tone) -> str:
+    """Return the address of the index of all chords under a root."""
+    return f"/roots/{root_slug(root)}/"
+
+
+def address_of_lesson(name: str) -> str:
+    """Return the address of a lesson's page."""
+    return f"/lessons/{name}/"
+
+
+def inversion_of(degree: Degree | None) -> int | None:
+    """Return which inversion a chord degree makes when it lies in the bass."""
+    return INVERSION_NUMBERS.get(degree.number) if degree else None

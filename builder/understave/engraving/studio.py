@@ -1,0 +1,88 @@
+"""Drawing many pictures: from the cache where they have been drawn before, else in spawned workers."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
+from pathlib import Path
+
+from understave.engraving.drawing import EngravingError, draw, verovio_version
+from understave.engraving.finishing import FINISHING_VERSION, Drawing, finish
+from understave.engraving.pictures import Picture
+
+CHUNK = 24
+"""How many pictures a worker draws at a time."""
+
+SHELF = "pictures.json"
+
+Progress = Callable[[int, int], None]
+"""Told after each chunk: how many pictures are drawn, of how many."""
+
+
+def _draw_chunk(pictures: list[Picture]) -> list[Drawing]:
+    return [finish(draw(p.mei, p.options, p.notes), p.labels, p.scale) for p in pictures]
+
+
+class Studio:
+    """Draws pictures once. ``cache`` is a folder, made when something is drawn; None keeps drawings in memory only."""
+
+    def __init__(self, cache: Path | None) -> None:
+        self._folder = cache / f"verovio-{verovio_version()}-{FINISHING_VERSION}" if cache else None
+        self._drawings: dict[str, Drawing] = dict(self._read())
+
+    def __getitem__(self, picture: Picture) -> Drawing:
+        return self._drawings[picture.key]
+
+    def draw(self, pictures: Iterable[Picture], progress: Progress = lambda done, total: None) -> None:
+        """Draw what hasn't been drawn yet, and forget what is no longer asked for.
+
+        Raises EngravingError where Verovio warns or breaks down.
+        """
+        wanted = {picture.key: picture for picture in pictures}
+        missing = [picture for key, picture in wanted.items() if key not in self._drawings]
+        for done, (picture, drawing) in enumerate(_drawn(missing), 1):
+            self._drawings[picture.key] = drawing
+            if done % CHUNK == 0 or done == len(missing):
+                progress(done, len(missing))
+        stale = self._drawings.keys() - wanted.keys()
+        for key in stale:
+            del self._drawings[key]
+        if missing or stale:
+            self._write()
+
+    def _read(self) -> Iterator[tuple[str, Drawing]]:
+        """Yield the drawings of the cache; a file that is broken or of another shape is drawn anew."""
+        if self._folder is None or not (self._folder / SHELF).exists():
+            return
+        try:
+            for key, values in json.loads((self._folder / SHELF).read_text(encoding="utf-8")).items():
+                yield key, Drawing(**values)
+        except (ValueError, TypeError, AttributeError, OSError):
+            return
+
+    def _write(self) -> None:
+        if self._folder is None:
+            return
+        self._folder.mkdir(parents=True, exist_ok=True)
+        aside = self._folder / f"{SHELF}.{os.getpid()}"
+        shelf = {key: vars(drawing) for key, drawing in sorted(self._drawings.items())}
+        aside.write_text(json.dumps(shelf, ensure_ascii=False), encoding="utf-8")
+        aside.replace(self._folder / SHELF)
+
+
+def _drawn(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:
+    """Yield each picture with its drawing, in order."""
+    chunks = [pictures[start : start + CHUNK] for start in range(0, len(pictures), CHUNK)]
+    if not chunks:
+        return
+    workers = min(os.cpu_count() or 1, len(chunks))
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        try:
+            for chunk, drawings in zip(chunks, pool.map(_draw_chunk, chunks), strict=True):
+                yield from zip(chunk, drawings, strict=True)
+        except BrokenProcessPool:
+            raise EngravingError("Verovio broke down while drawing") from None

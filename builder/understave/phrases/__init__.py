@@ -1,0 +1,1 @@
+"""Phrases: musical typesetting and the sentences of the catalogues, filled with values."""

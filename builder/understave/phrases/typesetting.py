@@ -1,0 +1,124 @@
+"""Musical typesetting: ASCII tones and symbols → what people read, as text and as HTML."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+
+from understave.theory.keys import Home, Key
+from understave.theory.tones import Degree, Pitch, Tone
+
+_SHARPS = {0: "", 1: "♯", 2: "𝄪", 3: "𝄪♯", 4: "𝄪𝄪"}
+_FLATS = {0: "", 1: "♭", 2: "𝄫", 3: "𝄫♭", 4: "𝄫𝄫"}
+_ROOT = re.compile(r"([A-G])(bb|##|b|#|x)?")
+_ALTERED = re.compile(r"(#|b)(?=\d)")
+_SLASH = re.compile(r"/(?=[A-G])")
+_BASE = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
+
+_LETTER_WORDS = {-3: " triple flat", -2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp", 3: " triple sharp"}
+_INTERVALS = {1: "unison", 2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
+_ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
+
+
+def accidental(alteration: int) -> str:
+    """Return the sign for an alteration in semitones: ♭, 𝄪, 𝄫♭."""
+    return _SHARPS[alteration] if alteration >= 0 else _FLATS[-alteration]
+
+
+def tone_text(tone: Tone) -> str:
+    """Return B♭."""
+    return tone.letter + accidental(tone.alteration)
+
+
+def tone_words(tone: Tone) -> str:
+    """Return ``B flat``, as it is said."""
+    return tone.letter + _LETTER_WORDS[tone.alteration]
+
+
+def pitch_words(pitch: Pitch) -> str:
+    """Return ``B flat 3``, as it is said."""
+    return f"{tone_words(pitch.tone)} {pitch.octave}"
+
+
+def degree_text(degree: Degree) -> str:
+    """Return ♭7."""
+    return accidental(degree.alteration) + str(degree.number)
+
+
+def degree_label(degree: Degree) -> str:
+    """Return root, 3rd, ♭7th: a bare digit beside notes would read as a fingering."""
+    ordinal = _ORDINALS.get(degree.number, f"{degree.number}th")
+    return accidental(degree.alteration) + ordinal
+
+
+def interval_words(degree: Degree) -> str:
+    """Return the interval from the root: ``minor third``, ``augmented eleventh`` (common practice)."""
+    compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}.get(degree.number)
+    name = compound or _INTERVALS[degree.number]
+    if degree.number == 1:
+        return name
+    perfect = degree.simple.number in (4, 5)
+    if perfect:
+        size = {-1: "diminished", 0: "perfect", 1: "augmented"}[degree.alteration]
+    else:
+        size = {-2: "diminished", -1: "minor", 0: "major", 1: "augmented"}[degree.alteration]
+    return f"{size} {name}"
+
+
+def symbol_text(symbol: str) -> str:
+    """Return a written symbol with true accidentals: A♭m7♭5/E♭."""
+    body, *bass = _SLASH.split(symbol)
+    return "/".join([_tone_and_rest(body), *(_tone_and_rest(text) for text in bass)])
+
+
+def _tone_and_rest(text: str) -> str:
+    match = _ROOT.match(text)
+    if not match:
+        return suffix_text(text)
+    return match[1] + _signs(match[2] or "") + suffix_text(text[match.end() :])
+
+
+def _signs(text: str) -> str:
+    return {"": "", "b": "♭", "#": "♯", "bb": "𝄫", "##": "𝄪", "x": "𝄪"}[text]
+
+
+def suffix_text(suffix: str) -> str:
+    """Return what stands after a root, with true accidentals."""
+    return _ALTERED.sub(lambda match: "♯" if match[1] == "#" else "♭", suffix)
+
+
+def symbol_html(symbol: str) -> str:
+    """Return a symbol as HTML: the extension raised, the bass after the slash."""
+    plain, raised, bass = map(escape, symbol_parts(symbol))
+    return f'<span class="symbol">{plain}{f"<sup>{raised}</sup>" if raised else ""}{bass}</span>'
+
+
+def key_text(key: Key) -> str:
+    """Return ``A♭ major``."""
+    return f"{tone_text(key.tonic)} {'minor' if key.minor else 'major'}"
+
+
+def numeral_html(home: Home) -> str:
+    """Return a Roman numeral as HTML, what it adds raised."""
+    match = re.match(r"([#b]?)([ivIV]+)(.*)", home.numeral)
+    assert match is not None
+    sign = {"#": "♯", "b": "♭", "": ""}[match[1]]
+    raised = f"<sup>{escape(suffix_text(match[3]))}</sup>" if match[3] else ""
+    return f'<span class="symbol">{sign}{match[2]}{raised}</span>'
+
+
+def listed(words: list[str] | tuple[str, ...]) -> str:
+    """Return words as a list in a sentence: A, B and C."""
+    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1] if words else ""]))
+
+
+def symbol_parts(symbol: str) -> tuple[str, str, str]:
+    """Return a symbol in three typeset parts: root and quality, what is raised, and the bass with its slash."""
+    body, *bass = _SLASH.split(symbol)
+    match = _ROOT.match(body)
+    root = match[0] if match else ""
+    base = _BASE.match(body, len(root))
+    quality = base[0] if base and not base[0].startswith("(") else ""
+    raised = body[len(root) + len(quality) :]
+    slash = "".join(f"/{_tone_and_rest(text)}" for text in bass)
+    return (_tone_and_rest(root) if root else "") + quality, suffix_text(raised), slash

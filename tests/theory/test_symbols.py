@@ -1,0 +1,172 @@
+"""Checks that chord symbols read as charts mean them: the shared cases, and laws over any text."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+from understave.theory import grammar
+from understave.theory.house_style import print_symbol
+from understave.theory.symbols import Reading, SymbolError, read_symbol
+from understave.theory.tones import parse_degree
+
+CASES: list[dict[str, Any]] = json.loads(Path(__file__).with_name("symbol_cases.json").read_text("utf-8"))
+"""The cases that the browser's reader is driven by too: readings in order, or the place where the text stops reading.
+
+A case may name the ``language`` of its note names, the id of what an error ``expected``, and of a reading's ``why``.
+"""
+
+READABLE = [case for case in CASES if "readings" in case and "language" not in case]
+REFUSED = [case for case in CASES if "error_at" in case]
+OTHER_NAMES = [case for case in CASES if "language" in case]
+
+GRAMMAR_LETTERS = "".join(
+    sorted(
+        {letter for form in (*grammar.LETTER_TOKENS, *grammar.WORD_TOKENS, *grammar.ROOT_SIGNS) for letter in form}
+        | set("ABCDEFGHabcdefgh0123456789 /()")
+        | set(grammar.CHARACTERS)
+    )
+)
+GRAMMAR_FORMS = sorted({*grammar.LETTER_TOKENS, *grammar.WORD_TOKENS, *grammar.ROOT_SIGNS, *grammar.BASS_MARKS, *grammar.BASS_TAILS})
+
+roots = st.tuples(st.sampled_from("ABCDEFG"), st.sampled_from(["", "b", "#", "bb", "x"])).map("".join)
+suffixes = st.lists(st.sampled_from(GRAMMAR_FORMS), max_size=6).map("".join)
+basses = st.one_of(st.just(""), roots.map(lambda root: "/" + root))
+any_text = st.one_of(
+    st.text(),
+    st.text(GRAMMAR_LETTERS),
+    st.tuples(roots, suffixes, basses).map("".join),
+    st.tuples(st.sampled_from("ABCDEFG"), st.text(GRAMMAR_LETTERS, max_size=8)).map("".join),
+)
+
+
+def as_data(reading: Reading) -> dict[str, Any]:
+    chord = reading.chord
+    if chord is None:
+        return {"root": None, "degrees": [], "bass": None}
+    return {"root": str(chord.root), "degrees": list(map(str, chord.degrees)), "bass": str(chord.bass)}
+
+
+def without_why(readings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [{key: value for key, value in reading.items() if key != "why"} for reading in readings]
+
+
+def text_of(case: dict[str, Any]) -> str:
+    return f"{case['text']!r}" + (f" in {case['language']}" if "language" in case else "")
+
+
+@pytest.mark.parametrize("case", READABLE, ids=text_of)
+def test_reads_as_charts_mean_it(case: dict[str, Any]) -> None:
+    readings = read_symbol(case["text"])
+    assert [as_data(reading) for reading in readings] == without_why(case["readings"])
+    for reading, wanted in zip(readings, case["readings"], strict=True):
+        if "why" in wanted:
+            assert reading.why == wanted["why"]
+
+
+@pytest.mark.parametrize("case", REFUSED, ids=text_of)
+def test_refuses_and_says_where(case: dict[str, Any]) -> None:
+    with pytest.raises(SymbolError) as caught:
+        read_symbol(case["text"])
+    error = caught.value
+    assert (error.at, error.found) == (case["error_at"], case["text"][case["error_at"] :])
+    assert error.expected == case.get("expected", error.expected)
+    assert error.expected
+
+
+@pytest.mark.parametrize("case", OTHER_NAMES, ids=text_of)
+def test_reads_the_note_names_of_other_traditions(case: dict[str, Any]) -> None:
+    readings = read_symbol(case["text"], language=case["language"])  # type: ignore[call-arg]
+    assert [as_data(reading) for reading in readings] == without_why(case["readings"])
+
+
+def test_each_case_stands_once() -> None:
+    keys = [(case["text"], case.get("language")) for case in CASES]
+    assert len(set(keys)) == len(keys)
+    assert all(("readings" in case) != ("error_at" in case) for case in CASES)
+
+
+def test_every_several_readings_gives_its_reasons() -> None:
+    for suffix, senses in grammar.AMBIGUOUS.items():
+        readings = read_symbol("C" + suffix)
+        assert [reading.why for reading in readings] == [sense.why for sense in senses], suffix
+        assert len({reading.why for reading in readings}) == len(readings) > 1
+        assert len({reading.chord for reading in readings}) == len(readings), suffix
+
+
+@settings(max_examples=2000, deadline=None)
+@given(any_text)
+@example("C" + "(" * 500)
+@example("C" + "7" * 500)
+@example("\x00")
+@example("C/\ufe0f")
+@example("ǰ")
+@example("C½")
+def test_any_text_reads_or_is_refused(text: str) -> None:
+    try:
+        readings = read_symbol(text)
+    except SymbolError as error:
+        assert 0 <= error.at <= len(text)
+        assert error.found == text[error.at :]
+        assert text.startswith(error.readable) or error.readable in text
+        assert error.expected
+    else:
+        assert readings
+        for reading in readings:
+            if reading.chord is not None:
+                assert abs(reading.chord.root.alteration) <= 2
+                assert abs(reading.chord.bass.alteration) <= 2
+                assert parse_degree("1") in reading.chord.degrees
+                ranks = [degree.rank for degree in reading.chord.degrees]
+                assert ranks == sorted(set(ranks))
+
+
+@settings(max_examples=500, deadline=None)
+@given(any_text)
+def test_what_read_before_an_error_is_said_only_if_it_stands_before(text: str) -> None:
+    try:
+        read_symbol(text)
+    except SymbolError as error:
+        assert error.readable == text[: error.at].strip()
+
+
+@settings(max_examples=1000, deadline=None)
+@given(st.tuples(roots, suffixes, basses).map("".join))
+def test_printing_what_was_read_is_a_fixed_point(text: str) -> None:
+    try:
+        readings = read_symbol(text)
+    except SymbolError:
+        return
+    for reading in readings:
+        if reading.chord is not None:
+            printed = print_symbol(reading.chord)
+            again = read_symbol(printed)[0].chord
+            assert again is not None
+            assert (again.root, again.degrees, again.bass) == (reading.chord.root, reading.chord.degrees, reading.chord.bass)
+            assert print_symbol(again) == printed
+
+
+@given(roots, st.sampled_from([case for case in READABLE if case["text"][:1] == "C" and case["text"][1:2] not in tuple("b#♭♯x♮ -/\\⁄")]))
+def test_the_suffix_means_the_same_under_every_root(root: str, case: dict[str, Any]) -> None:
+    if "/" in case["text"] and case["readings"][0]["bass"] != "C" or " " in case["text"] or case["text"][1:3].startswith("5"):
+        return
+    first = [as_data(reading)["degrees"] for reading in read_symbol(case["text"])]
+    assert [as_data(reading)["degrees"] for reading in read_symbol(root + case["text"][1:])] == first
+
+
+def test_reading_takes_time_in_proportion_to_the_text() -> None:
+    def seconds(text: str) -> float:
+        start = time.perf_counter()
+        with pytest.raises(SymbolError):
+            read_symbol(text)
+        return time.perf_counter() - start
+
+    short, long = ("C" + "(" * size for size in (2_000, 20_000))
+    best_short = min(seconds(short) for _ in range(5))
+    best_long = min(seconds(long) for _ in range(3))
+    assert best_long < 40 * best_short  # ten times the text; a square of it would take a hundred times
