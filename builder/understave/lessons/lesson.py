@@ -1,0 +1,148 @@
+"""A lesson: its file and its score joined, each symbol with its chord, its measure and the second it is heard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from understave.entries.faults import Fault, Faulty, nearest
+from understave.entries.glossary import Glossary, build, shown_path
+from understave.entries.schema import ChordSymbol
+from understave.entries.yaml_files import Document, read_yaml
+from understave.lessons.schema import LessonFile, Stretch
+from understave.lessons.scores import Score, ScoreError, ScoreSymbol, load_score
+from understave.theory.chords import Chord, in_order
+from understave.theory.tones import Degree, parse_degree
+
+
+@dataclass(frozen=True)
+class Met:
+    """A symbol as a lesson meets it. ``at`` is in whole notes from the start, ``seconds`` in the video (None: not heard)."""
+
+    chord: Chord | None
+    measure: int
+    beat: int
+    in_beat: Fraction
+    at: Fraction
+    seconds: int | None
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """A lesson, ready to be explained."""
+
+    id: str
+    file: LessonFile
+    score: Score
+    symbols: tuple[Met, ...]
+
+    def link(self, seconds: int) -> str:
+        """Return the video's address at a second."""
+        return self.file.video.replace("{seconds}", str(seconds))
+
+
+def load_lessons(folder: Path | None, glossary: Glossary, cache: Path | None) -> tuple[dict[str, Lesson], list[Fault]]:
+    """Read every lesson of a folder, by id in the order of their dates. Returns the lessons and all faults."""
+    if folder is None:
+        return {}, []
+    if not folder.is_dir():
+        return {}, [Fault(shown_path(folder), 1, 1, "no such folder", "the folder of lessons that mkdocs.yml names")]
+    lessons, faults = [], []
+    for path in sorted(folder.iterdir()):
+        if path.name.startswith("."):
+            continue
+        try:
+            lessons.append(load_lesson(path, glossary, cache))
+        except Faulty as faulty:
+            faults += faulty.faults
+    lessons.sort(key=lambda lesson: (lesson.file.date, lesson.id))
+    return {lesson.id: lesson for lesson in lessons}, faults
+
+
+def load_lesson(path: Path, glossary: Glossary, cache: Path | None) -> Lesson:
+    """Read one lesson and its score. Raises Faulty."""
+    if path.suffix != ".yaml":
+        raise Faulty([Fault(shown_path(path), 1, 1, f"the file {path.name!r}", "a lesson that ends in .yaml")])
+    document = read_yaml(path, shown_path(path))
+    file = build(LessonFile, document)
+    if file is None:
+        raise Faulty(document.faults)
+    try:
+        score = load_score(path.parent / file.score, cache)
+    except ScoreError as error:
+        raise Faulty([document.fault(("score",), f"the score {file.score!r}: {error}", "a MusicXML score")]) from None
+    faults = [*_range_faults(file, score, document), *_teaching_faults(file, glossary, document)]
+    met = []
+    for symbol in score.symbols:
+        try:
+            met.append(_met(symbol, file, score, glossary))
+        except LookupError as error:
+            found = f"the symbol in measure {symbol.measure}: {error.args[0]}"
+            faults.append(document.fault(("score",), found, "a chord that the glossary has"))
+    if faults:
+        raise Faulty(faults)
+    return Lesson(path.stem, file, score, tuple(met))
+
+
+def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fault]:
+    numbers = {measure.number for measure in score.measures}
+    return [
+        document.fault(("heard", index, "measures"), f"measure {number}", f"a measure from {min(numbers)} to {max(numbers)}")
+        for index, stretch in enumerate(file.heard)
+        for number in stretch.measures
+        if number not in numbers
+    ]
+
+
+def _teaching_faults(file: LessonFile, glossary: Glossary, document: Document) -> list[Fault]:
+    return [
+        document.fault(("teaches", index), f"the id {name!r}", "the id of an entry", nearest(name, glossary.entries))
+        for index, name in enumerate(file.teaches)
+        if name not in glossary.entries
+    ]
+
+
+def _met(symbol: ScoreSymbol, file: LessonFile, score: Score, glossary: Glossary) -> Met:
+    beat, in_beat = score.beat_at(symbol.at)
+    return Met(
+        chord_of(symbol, glossary), symbol.measure, beat, in_beat, symbol.at, heard_at(symbol.at, symbol.measure, file, score)
+    )
+
+
+def chord_of(symbol: ScoreSymbol, glossary: Glossary) -> Chord | None:
+    """Return the chord of a score's symbol, None for N.C. Raises LookupError for a kind that the glossary lacks.
+
+    Degrees follow MusicXML 4.0: added ones count from a major scale with a lowered seventh, altered ones from what
+    the kind has.
+    """
+    if symbol.root is None:
+        return None
+    kinds = {entry.musicxml: entry for entry in glossary.of(ChordSymbol).values() if entry.musicxml}
+    if symbol.kind not in kinds:
+        raise LookupError(f"no entry claims the MusicXML kind {symbol.kind!r}")
+    degrees = set(kinds[symbol.kind].degrees)
+    for change, number, size in symbol.degrees:
+        standing = next((degree for degree in degrees if degree.number == number), None)
+        if change == "subtract" or (change == "alter" and standing):
+            degrees.discard(standing or parse_degree("1"))
+        if change == "alter" and standing:
+            degrees.add(Degree(number, standing.alteration + size))
+        elif change != "subtract":
+            degrees.add(Degree(number, size - (number == 7)))
+    slash = symbol.bass if symbol.bass != symbol.root else None
+    return Chord(symbol.root, in_order(degrees), slash)
+
+
+def heard_at(at: Fraction, measure: int, file: LessonFile, score: Score) -> int | None:
+    """Return the second at which a place is first heard with both hands, or else with one; None if it never is."""
+    stretches = [stretch for stretch in file.heard if stretch.measures[0] <= measure <= stretch.measures[1]]
+    chosen = next((stretch for stretch in stretches if stretch.hands == "both"), stretches[0] if stretches else None)
+    return int(_time_within(at, chosen, score)) if chosen else None
+
+
+def _time_within(at: Fraction, stretch: Stretch, score: Score) -> Fraction:
+    first = next(measure for measure in score.measures if measure.number == stretch.measures[0])
+    last = next(measure for measure in score.measures if measure.number == stretch.measures[1])
+    share = (at - first.at) / (last.at + last.length - first.at)
+    return stretch.from_ + share * (stretch.to - stretch.from_)
