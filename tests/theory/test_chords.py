@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from understave.theory.chords import Chord, easier_root, in_order, usually_left_out, usually_played
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import DEGREES, LETTERS, ROOTS, Degree, Interval, Tone, parse_degree, parse_tone
@@ -119,7 +120,16 @@ def test_a_respelled_bass_is_a_chord_tone_that_sounds_the_same(chord: Chord) -> 
 
 @pytest.mark.parametrize(
     ("symbol", "easier"),
-    [("Cbdim7", "B"), ("Fbm", "E"), ("G#maj7", "Ab"), ("D#", "Eb"), ("E#7", "F"), ("C", None), ("Ebm9", None), ("F#7", None)],
+    [
+        ("Cbdim7", "B"),
+        ("Fbm", "E"),
+        ("G#maj7", "Ab"),
+        ("D#", "Eb"),
+        ("E#7", "F"),
+        ("C", None),
+        ("Ebm9", None),
+        ("F#7", None),
+    ],
 )
 def test_the_root_that_players_would_rather_read(symbol: str, easier: str | None) -> None:
     chord = chord_of(symbol)
@@ -131,5 +141,6 @@ def test_an_easier_root_is_the_same_key_with_fewer_accidentals(root: Tone, degre
     easier = easier_root(root, degrees)
     if easier is None:
         return
-    assert easier.pitch_class == root.pitch_class and easier != root
+    assert easier.pitch_class == root.pitch_class
+    assert easier != root
     assert sum(abs(easier.at(d).alteration) for d in degrees) < sum(abs(root.at(d).alteration) for d in degrees)

@@ -126,11 +126,10 @@ def extents(glossary: Glossary, lessons: Iterable[str]) -> dict[str, Extent]:
     return {**entries, **dict.fromkeys(lessons, "one-page")}
 
 
-def read_ledger(path: Path) -> tuple[Ledger | None, list[Fault]]:
-    """Read the ledger. Returns None and the faults if it can't be read; a file that isn't there is an empty ledger."""
-    document = Document(shown_path(path))
-    if not path.exists():
-        return Ledger(LedgerFile(), document), []
+def read_ledger(path: Path | None) -> tuple[Ledger | None, list[Fault]]:
+    """Read the ledger. Returns None and the faults if it can't be read; one that isn't there yet is empty."""
+    if path is None or not path.exists():
+        return Ledger(LedgerFile(), Document(shown_path(path) if path else "")), []
     document = read_yaml(path, shown_path(path))
     file = build(LedgerFile, document)
     return (Ledger(file, document), []) if file else (None, document.faults)

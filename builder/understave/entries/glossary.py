@@ -72,6 +72,14 @@ def order_of_chords(degrees: tuple[Degree, ...]) -> tuple[object, ...]:
 
 def load_glossary(content: Path) -> Glossary:
     """Read every entry below ``content``. Raises Faulty with all faults of all files."""
+    glossary, faults = read_glossary(content)
+    if faults:
+        raise Faulty(faults)
+    return glossary
+
+
+def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
+    """Return the entries that can be read, and the faults of all files."""
     files = list(entry_files(content))
     faults = [fault for _, _, problems in files for fault in problems]
     documents: dict[str, Document] = {}
@@ -92,9 +100,7 @@ def load_glossary(content: Path) -> Glossary:
     for name in glossary.entries:
         faults += _check_alone(glossary.entries[name], documents[name])
     faults += _check_together(glossary, documents, set(documents))
-    if faults:
-        raise Faulty(faults)
-    return glossary
+    return glossary, faults
 
 
 def shown_path(path: Path) -> str:

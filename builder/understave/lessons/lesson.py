@@ -42,8 +42,11 @@ class Lesson:
         return self.file.video.replace("{seconds}", str(seconds))
 
 
-def load_lessons(folder: Path | None, glossary: Glossary, cache: Path | None) -> tuple[dict[str, Lesson], list[Fault]]:
-    """Read every lesson of a folder, by id in the order of their dates. Returns the lessons and all faults."""
+def load_lessons(folder: Path | None, glossary: Glossary | None, cache: Path | None) -> tuple[dict[str, Lesson], list[Fault]]:
+    """Read every lesson of a folder, by id in the order of their dates. Returns the lessons and all faults.
+
+    Without a glossary only the files themselves are checked, and no lessons come back.
+    """
     if folder is None:
         return {}, []
     if not folder.is_dir():
@@ -53,15 +56,17 @@ def load_lessons(folder: Path | None, glossary: Glossary, cache: Path | None) ->
         if path.name.startswith("."):
             continue
         try:
-            lessons.append(load_lesson(path, glossary, cache))
+            lesson = load_lesson(path, glossary, cache)
         except Faulty as faulty:
             faults += faulty.faults
+        else:
+            lessons += [lesson] if lesson else []
     lessons.sort(key=lambda lesson: (lesson.file.date, lesson.id))
     return {lesson.id: lesson for lesson in lessons}, faults
 
 
-def load_lesson(path: Path, glossary: Glossary, cache: Path | None) -> Lesson:
-    """Read one lesson and its score. Raises Faulty."""
+def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Lesson | None:
+    """Read one lesson and its score; None without a glossary to hold them against. Raises Faulty."""
     if path.suffix != ".yaml":
         raise Faulty([Fault(shown_path(path), 1, 1, f"the file {path.name!r}", "a lesson that ends in .yaml")])
     document = read_yaml(path, shown_path(path))
@@ -72,7 +77,12 @@ def load_lesson(path: Path, glossary: Glossary, cache: Path | None) -> Lesson:
         score = load_score(path.parent / file.score, cache)
     except ScoreError as error:
         raise Faulty([document.fault(("score",), f"the score {file.score!r}: {error}", "a MusicXML score")]) from None
-    faults = [*_range_faults(file, score, document), *_teaching_faults(file, glossary, document)]
+    faults = _range_faults(file, score, document)
+    if glossary is None:
+        if faults:
+            raise Faulty(faults)
+        return None
+    faults += _teaching_faults(file, glossary, document)
     met = []
     for symbol in score.symbols:
         try:

@@ -122,3 +122,9 @@ def symbol_parts(symbol: str) -> tuple[str, str, str]:
     raised = body[len(root) + len(quality) :]
     slash = "".join(f"/{_tone_and_rest(text)}" for text in bass)
     return (_tone_and_rest(root) if root else "") + quality, suffix_text(raised), slash
+
+
+def key_words(key: str) -> str:
+    """Return the name of a musical key as an editor wrote it, with true accidentals: Bb minor → B♭ minor."""
+    tone, _, mode = key.partition(" ")
+    return " ".join(filter(None, (symbol_text(tone), mode)))

@@ -1,0 +1,1 @@
+"""Answers: what the commands say, as values for JSON and as text."""

@@ -1,0 +1,136 @@
+"""The `understave` command: argument reading only."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+BAD_INPUT = 2
+"""The exit status of bad input; `check` exits with FAULTS instead when it finds any."""
+
+FAULTS = 1
+
+
+def fail(message: str) -> None:
+    """Print one line on stderr and exit with BAD_INPUT."""
+    click.echo(" ".join(message.split()), err=True)
+    sys.exit(BAD_INPUT)
+
+
+def with_project(command: Callable[P, R]) -> Callable[P, R]:
+    """Add the option that names the site's configuration, and tell faults of the content in lines on stderr."""
+
+    @click.option("-f", "--config-file", "config", type=click.Path(path_type=Path), help="The site's mkdocs.yml.")
+    @wraps(command)
+    def wrapped(*args: P.args, **kwargs: P.kwargs) -> R:
+        from understave.answers.project import NoProjectError
+        from understave.entries.faults import Faulty
+
+        try:
+            return command(*args, **kwargs)
+        except NoProjectError as error:
+            fail(str(error))
+        except Faulty as faulty:
+            click.echo(str(faulty), err=True)
+            sys.exit(BAD_INPUT)
+        raise AssertionError("fail() exits")
+
+    return wrapped
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="understave")
+def main() -> None:
+    """A theory glossary for piano lessons: chord symbols, slash chords, added tones and counting."""
+
+
+@main.command()
+@with_project
+def build(config: Path | None) -> None:
+    """Build the site. With faults in the content, the last good site stays as it is."""
+    from understave.building import build_site
+
+    sys.exit(build_site(config))
+
+
+@main.command()
+@with_project
+@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve, as HOST:PORT.")
+def serve(config: Path | None, address: str) -> None:
+    """Serve the site while it is edited."""
+    from understave.building import serve_site
+
+    sys.exit(serve_site(config, address))
+
+
+@main.command()
+@with_project
+@click.argument("paths", nargs=-1, type=click.Path(exists=True, path_type=Path))
+@click.option("--fix", is_flag=True, help="Add pages that are new to the ledger of permalinks.")
+def check(config: Path | None, paths: tuple[Path, ...], fix: bool) -> None:
+    """Check every entry, lesson and permalink, or those below PATHS."""
+    from understave.answers.checking import check_paths, fix_ledger
+    from understave.answers.project import find_project
+
+    project = find_project(config)
+    faults = check_paths(project, paths)
+    for fault in faults:
+        click.echo(str(fault))
+    if not faults and fix:
+        for line in fix_ledger(project):
+            click.echo(line)
+    sys.exit(FAULTS if faults else 0)
+
+
+@main.command()
+@with_project
+@click.argument("symbols", nargs=-1, required=True, metavar="SYMBOL...")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def spell(config: Path | None, symbols: tuple[str, ...], as_json: bool) -> None:
+    """Tell the tones of chord symbols, in every sense they have."""
+    from understave.answers.project import find_project
+    from understave.answers.spelling import spell as spell_one
+    from understave.answers.spelling import spell_text
+    from understave.entries.glossary import load_glossary
+
+    glossary = load_glossary(find_project(config).content)
+    items = [spell_one(symbol, glossary) for symbol in symbols]
+    if as_json:
+        _print_json(items)
+    for item in items:
+        if item["error"]:
+            click.echo(item["error"]["message"], err=True)
+        elif not as_json:
+            click.echo(spell_text(item))
+    sys.exit(BAD_INPUT if any(item["error"] for item in items) else 0)
+
+
+@main.command()
+@with_project
+@click.argument("lesson", metavar="LESSON")
+def describe(config: Path | None, lesson: str) -> None:
+    """Print the text block for a lesson's video: chapters, symbols with links, what it teaches.
+
+    LESSON is the path of a lesson's file, or its id.
+    """
+    from understave.answers.describing import describe as describe_one
+    from understave.answers.project import find_lesson, find_project, load_project
+
+    loaded = load_project(find_project(config))
+    found = find_lesson(loaded, lesson)
+    click.echo(describe_one(found, loaded.glossary, loaded.project.site_url), nl=False)
+
+
+def _print_json(value: Any) -> None:
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+

@@ -1,0 +1,329 @@
+"""Pages of chord types and added tones: on their own, under every root, and their inversions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property, partial
+from typing import Any
+
+from understave.addresses.slugs import (
+    ChordPlace, address_of_chord, address_of_entry, address_of_root, inversions,
+)  # fmt: skip
+from understave.engraving.keyboard import keyboard
+from understave.engraving.pictures import chord_picture, hand_words, inversion_picture
+from understave.entries.glossary import Glossary
+from understave.entries.schema import SlashChord, Spelled
+from understave.pages.heard import Hearing
+from understave.pages.page import Fact, Figure, Page
+from understave.pages.prose import Rooted, prose_html, prose_text
+from understave.phrases.catalogue import phrase
+from understave.phrases.typesetting import (
+    degree_label, interval_words, key_text, listed, numeral_html, symbol_text, tone_text, tone_words,
+)  # fmt: skip
+from understave.theory.chords import (
+    Chord, easier_root, has_number, is_extended, usually_left_out, usually_played,
+)  # fmt: skip
+from understave.theory.keys import homes
+from understave.theory.symbols import read_symbol
+from understave.theory.tones import ROOTS, Degree, Tone, parse_degree
+from understave.theory.voicings import COMFORTABLE_SPAN, Voicing, close_position, voice
+
+INVERSION_IDS = ("root-position", "first-inversion", "second-inversion", "third-inversion")
+
+C = Tone("C")
+
+
+@dataclass(frozen=True)
+class ChordPages:
+    """Makes the pages of chord types and added tones."""
+
+    glossary: Glossary
+    heard: dict[str, list[Hearing]]
+
+    def __iter__(self) -> Iterator[Page]:
+        for name, entry in self.glossary.chords.items():
+            yield self._type_page(name, entry)
+            for root in ROOTS:
+                for inversion in range(inversions(entry)):
+                    yield self._rooted_page(ChordPlace(root, name, inversion), entry)
+
+    def _type_page(self, name: str, entry: Spelled) -> Page:
+        subject = _Subject(C, name, entry)
+        address = address_of_entry(name, entry)
+        return Page(
+            address,
+            f"{_upper(entry.name)}",
+            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}",
+            "chord.html",
+            partial(self._values, subject, address, of_type=True),
+            subject.figures,
+            searchable=True,
+            fact=subject.fact,
+        )
+
+    def _rooted_page(self, place: ChordPlace, entry: Spelled) -> Page:
+        subject = _Subject(place.root, place.entry, entry, place.inversion)
+        address = address_of_chord(place)
+        values: Callable[[], dict[str, Any]] = (
+            partial(self._inversion_values, subject, address) if place.inversion else partial(self._values, subject, address)
+        )
+        return Page(
+            address,
+            f"{symbol_text(subject.symbol)} · {subject.say}",
+            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}" if not place.inversion else subject.sentence,
+            "inversion.html" if place.inversion else "chord.html",
+            values,
+            subject.figures,
+            fact=subject.fact,
+        )
+
+    def _values(self, subject: _Subject, address: str, of_type: bool = False) -> dict[str, Any]:
+        entry, chord = subject.entry, subject.chord
+        return {
+            **self._common(subject, address),
+            "of_type": of_type,
+            "summary": prose_html(entry.summary, self.glossary, subject.rooted),
+            "text": prose_html(entry.text, self.glossary, subject.rooted),
+            "rows": subject.rows,
+            "inversions": self._inversion_links(subject),
+            "patterns": self._pattern_links(subject),
+            "written": [f"{chord.root}{form}" for form in entry.written[1:]],
+            "can_mean": self._other_senses(subject),
+            "confusions": self._confusions(subject),
+            "homes": [{"key": key_text(home.key), "numeral": numeral_html(home), "raised": home.raised} for home in homes(chord)],
+            "sources": entry.sources,
+            "roots": [self._root_row(subject, root) for root in ROOTS] if of_type else [],
+        }
+
+    def _inversion_values(self, subject: _Subject, address: str) -> dict[str, Any]:
+        pattern = INVERSION_IDS[subject.inversion]
+        return {
+            **self._common(subject, address),
+            "inversion": phrase(pattern),
+            "pattern": address_of_entry(pattern, self.glossary.entries[pattern]) if pattern in self.glossary.entries else "",
+            "positions": [
+                {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
+                for n in range(inversions(subject.entry))
+                if n != subject.inversion
+            ],
+        }
+
+    def _common(self, subject: _Subject, address: str) -> dict[str, Any]:
+        entry, voicing = subject.entry, subject.voicing
+        own = address_of_entry(subject.id, entry)
+        return {
+            "symbol": subject.symbol,
+            "say": subject.say,
+            "sentence": subject.sentence,
+            "keyboard": keyboard(
+                [pitch for pitch, _ in voicing.left], [pitch for pitch, _ in voicing.right], "k1", f"{subject.say} on the keyboard", subject.words
+            ),
+            "wide": voicing.span > COMFORTABLE_SPAN,
+            "easier": subject.easier,
+            "kind": entry.folder,
+            "type_name": entry.name,
+            "type_address": own,
+            "root_name": tone_text(subject.chord.root),
+            "root_address": address_of_root(subject.chord.root),
+            "heard": [hearing.row() for hearing in self.heard.get(address, [])],
+        }  # fmt: skip
+
+    def _root_row(self, subject: _Subject, root: Tone) -> dict[str, Any]:
+        other = _Subject(root, subject.id, subject.entry)
+        return {"symbol": other.symbol, "say": other.say, "address": other.address, "tones": other.chord.tones}
+
+    def _inversion_links(self, subject: _Subject) -> list[dict[str, Any]]:
+        count = inversions(subject.entry)
+        if count == 1:
+            return []
+        return [
+            {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address} for n in range(count)
+        ]
+
+    def _pattern_links(self, subject: _Subject) -> list[dict[str, Any]]:
+        return [
+            {
+                "symbol": f"{subject.symbol}/{subject.chord.root.at(entry.bass)}",
+                "name": entry.name,
+                "address": address_of_entry(name, entry),
+            }
+            for name, entry in self.glossary.of(SlashChord).items()
+            if entry.chord == subject.id and "inversion" not in name
+        ]
+
+    def _other_senses(self, subject: _Subject) -> list[dict[str, Any]]:
+        """Return what the written forms can mean beside this chord."""
+        found = []
+        for form in subject.entry.written:
+            for reading in read_symbol(f"{subject.chord.root}{form}"):
+                other = reading.chord and self.glossary.by_degrees.get(reading.chord.degrees)
+                if other and other != subject.id and reading.chord and reading.chord.root == subject.chord.root:
+                    target = _Subject(subject.chord.root, other, self.glossary.chords[other])
+                    why = phrase(f"why-{reading.why}") if reading.why else ""
+                    found.append({"form": f"{subject.chord.root}{form}", "symbol": target.symbol, "address": target.address, "why": why})
+        return found
+
+    def _confusions(self, subject: _Subject) -> list[dict[str, Any]]:
+        found = []
+        for name in self.glossary.confusions[subject.id]:
+            other = self.glossary.entries[name]
+            if isinstance(other, Spelled):
+                target = _Subject(subject.chord.root, name, other)
+                found.append(
+                    {"symbol": target.symbol, "name": other.name, "address": target.address, "difference": subject.difference(target)}
+                )
+            else:
+                found.append({"symbol": "", "name": other.name, "address": address_of_entry(name, other), "difference": ""})
+        return found
+
+
+@dataclass(frozen=True)
+class _Subject:
+    """An entry under a root, perhaps inverted: what the pages say and show of it."""
+
+    root: Tone
+    id: str
+    entry: Spelled
+    inversion: int = 0
+
+    def at(self, inversion: int) -> _Subject:
+        return _Subject(self.root, self.id, self.entry, inversion)
+
+    @property
+    def address(self) -> str:
+        return address_of_chord(ChordPlace(self.root, self.id, self.inversion))
+
+    @cached_property
+    def chord(self) -> Chord:
+        slash = self.root.at(self.entry.degrees[self.inversion]) if self.inversion else None
+        return Chord(self.root, self.entry.degrees, slash)
+
+    @property
+    def rooted(self) -> Rooted:
+        return Rooted(self.root, self.entry.written[0], self.entry.name)
+
+    @property
+    def symbol(self) -> str:
+        slash = f"/{self.chord.bass}" if self.inversion else ""
+        return f"{self.root}{self.entry.written[0]}{slash}"
+
+    @property
+    def say(self) -> str:
+        over = f" over {tone_words(self.chord.bass)}" if self.inversion else ""
+        return f"{tone_words(self.root)} {self.entry.name}{over}"
+
+    @property
+    def fact(self) -> Fact:
+        return Fact(self.symbol, tuple(map(str, self.chord.degrees)), tuple(map(str, self.chord.tones)))
+
+    @cached_property
+    def voicing(self) -> Voicing:
+        return voice(self.chord)
+
+    @property
+    def words(self) -> str:
+        hands = ((phrase("left"), self.voicing.left), (phrase("right"), self.voicing.right))
+        return ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand) + "."
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        main = Figure(chord_picture(self.voicing, self.symbol), f"{self.say}, both hands", self.words)
+        if self.inversion or inversions(self.entry) == 1:
+            return (main,)
+        row = []
+        for inversion in range(inversions(self.entry)):
+            close = close_position(self.chord, inversion)
+            title = f"{tone_words(self.root)} {self.entry.name}, {phrase(INVERSION_IDS[inversion])}"
+            row.append(Figure(inversion_picture(close), title, hand_words(close.right)))
+        return (main, *row)
+
+    @property
+    def sentence(self) -> str:
+        """One sentence with the notes: what is usually played first, then the full stack."""
+        chord, symbol = self.chord, symbol_text(self.symbol)
+        if self.inversion:
+            turned = chord.tones[self.inversion :] + chord.tones[: self.inversion]
+            return phrase(
+                "inversion-sentence", symbol=symbol, plain=symbol_text(self.at(0).symbol), bass=tone_text(chord.bass),
+                degree=degree_label(chord.degrees[self.inversion]), inversion=phrase(INVERSION_IDS[self.inversion]), tones=_tones(turned),
+            )  # fmt: skip
+        played = usually_played(chord.degrees)
+        ninths = [degree for degree in played if degree.number == 9]
+        if len(ninths) > 1:
+            first = self._names(degree for degree in played if degree.number != 9)
+            choice = [tone_text(self.root.at(degree)) for degree in ninths]
+            return phrase("chord-tones-two-ninths", symbol=symbol, played=first, first=choice[0], second=choice[1], tones=_tones(chord.tones))
+        if played == chord.degrees:
+            return phrase("chord-tones", symbol=symbol, tones=_tones(chord.tones))
+        if has_number(played, 13) and parse_degree("9") in played:
+            first = self._names(degree for degree in played if degree.number not in (9, 11))
+            optional = self._names(degree for degree in played if degree.number in (9, 11))
+            return phrase("chord-tones-thirteenth", symbol=symbol, played=first, optional=optional, tones=_tones(chord.tones))
+        return phrase("chord-tones-left-out", symbol=symbol, played=self._names(played), tones=_tones(chord.tones))
+
+    def _names(self, degrees: Any) -> str:
+        return listed([tone_text(self.root.at(degree)) for degree in degrees])
+
+    @property
+    def rows(self) -> list[dict[str, Any]]:
+        """The table of tones: degree, note, interval from the root, job in the chord."""
+        return [
+            {"degree": degree_label(degree), "tone": tone, "interval": interval_words(degree), "job": self._job(degree)}
+            for degree, tone in zip(self.chord.degrees, self.chord.tones, strict=True)
+        ]
+
+    def _job(self, degree: Degree) -> str:
+        degrees = self.chord.degrees
+        job = phrase(f"job-{_job_id(degree, degrees)}")
+        return phrase("job-left-out", job=job) if degree in usually_left_out(degrees) else job
+
+    @property
+    def easier(self) -> dict[str, str] | None:
+        root = easier_root(self.root, self.chord.degrees)
+        if root is None:
+            return None
+        other = _Subject(root, self.id, self.entry, self.inversion)
+        return {"symbol": other.symbol, "address": other.address}
+
+    def difference(self, other: _Subject) -> str:
+        """Return a sentence with the tones in which another chord on the same root differs."""
+        theirs = [degree for degree in other.chord.degrees if degree.simple not in {d.simple for d in self.chord.degrees}]
+        mine = [degree for degree in self.chord.degrees if degree.simple not in {d.simple for d in other.chord.degrees}]
+        values = {
+            "other": symbol_text(other.symbol),
+            "symbol": symbol_text(self.symbol),
+            "theirs": listed([f"{tone_text(self.root.at(degree))} ({degree_label(degree)})" for degree in theirs]),
+            "mine": listed([f"{tone_text(self.root.at(degree))} ({degree_label(degree)})" for degree in mine]),
+        }
+        if theirs and mine:
+            return phrase("confusion-differs", **values)
+        if theirs or mine:
+            return phrase("confusion-more" if theirs else "confusion-less", **values)
+        return phrase("confusion-octave", **values)
+
+
+def _job_id(degree: Degree, degrees: tuple[Degree, ...]) -> str:
+    has_seventh = has_number(degrees, 7)
+    match degree.number:
+        case 1:
+            return "1"
+        case 3:
+            return "3"
+        case 5:
+            return "altered-5" if degree.alteration else "5"
+        case 7:
+            return "7"
+        case 2 | 4 if not has_number(degrees, 3):
+            return "sus"
+        case 9 | 11 | 13 if has_seventh:
+            return "altered-extension" if degree.alteration else "extension" if is_extended(degrees) else "added"
+    return "added"
+
+
+def _tones(tones: tuple[Tone, ...]) -> str:
+    return listed([tone_text(tone) for tone in tones])
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,205 @@
+"""Pages of the entries that have no root: slash patterns, counting systems, rhythm figures and terms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from understave.addresses.slugs import address_of_chord, address_of_entry, ChordPlace, inversions
+from understave.engraving.keyboard import keyboard
+from understave.engraving.pictures import chord_picture, hand_words, notes_picture, progression_picture
+from understave.engraving.rhythm_pictures import rhythm_picture
+from understave.entries.glossary import Glossary
+from understave.entries.lookup import symbol_of
+from understave.entries.schema import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
+from understave.pages.heard import Hearing
+from understave.pages.page import Fact, Figure, Page
+from understave.pages.prose import Rooted, prose_html, prose_text, rooted_on_c
+from understave.phrases.catalogue import phrase
+from understave.phrases.names import chord_name
+from understave.phrases.typesetting import degree_label, key_words, pitch_words, symbol_text, tone_text
+from understave.theory.chords import Chord
+from understave.theory.counting import POSITION_LISTS, Count, PositionSystem, ValueSystem, count, line
+from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
+from understave.theory.symbols import read_symbol
+from understave.theory.tones import ROOTS
+from understave.theory.voicings import COMFORTABLE_SPAN, voice
+
+EXAMPLES = (("4/4", "4 8 8 4 8 8"), ("4/4", "16 16 16 16 8 16 16 16 16 8 4"), ("4/4", "12 12 12 4 12 12 12 4"), ("6/8", "8 8 8 4 8"))
+"""What each counting system is shown with: beats in two, four and three, and a compound meter."""
+
+
+@dataclass(frozen=True)
+class OtherPages:
+    """Makes the pages of entries without a root."""
+
+    glossary: Glossary
+    heard: dict[str, list[Hearing]]
+    system: str
+    """The id of the counting system that pictures are counted with."""
+
+    def __iter__(self) -> Iterator[Page]:
+        for name, entry in self.glossary.entries.items():
+            match entry:
+                case SlashChord():
+                    yield self._slash_page(name, entry)
+                case CountingSystem():
+                    yield self._system_page(name, entry)
+                case RhythmFigure():
+                    yield self._figure_page(name, entry)
+                case Term():
+                    yield self._term_page(name, entry)
+
+    def _common(self, name: str, entry: Entry, rooted: Rooted | None = None) -> dict[str, Any]:
+        others = ((other, self.glossary.entries[other]) for other in self.glossary.confusions[name])
+        return {
+            "name": entry.name,
+            "summary": prose_html(entry.summary, self.glossary, rooted).removeprefix("<p>").removesuffix("</p>"),
+            "text": prose_html(entry.text, self.glossary, rooted),
+            "sources": entry.sources,
+            "confusions": [
+                {"name": other.name, "address": address_of_entry(known, other), "summary": _plain_summary(other)}
+                for known, other in others
+            ],
+        }
+
+    def _page(
+        self, name: str, entry: Entry, template: str, figures: tuple[Figure, ...], fact: Fact, rooted: Rooted | None = None, **values: Any
+    ) -> Page:
+        return Page(
+            address_of_entry(name, entry),
+            entry.name[:1].upper() + entry.name[1:],
+            prose_text(entry.summary, rooted),
+            template,
+            lambda: {**self._common(name, entry, rooted), **{key: value() if callable(value) else value for key, value in values.items()}},
+            figures,
+            searchable=True,
+            fact=fact,
+        )
+
+    def _slash_page(self, name: str, entry: SlashChord) -> Page:
+        kind = self.glossary.of(ChordSymbol)[entry.chord]
+        chords = [reading.chord for symbol in entry.example.split() if (reading := read_symbol(symbol)[0]) and reading.chord]
+        shown = next(chord for chord in chords if chord.degrees == kind.degrees and chord.bass == chord.root.at(entry.bass))
+        voicing = voice(shown)
+        symbol, say = symbol_of(shown, self.glossary), chord_name(shown, self.glossary)
+        words = "; ".join(f"{symbol_text(symbol_of(chord, self.glossary))}: {_hands(chord)}" for chord in chords)
+        drawn = (
+            progression_picture([(voice(chord), symbol_of(chord, self.glossary)) for chord in chords])
+            if len(chords) > 1
+            else chord_picture(voicing, symbol)
+        )
+        rooted = Rooted(shown.root, kind.written[0], kind.name)
+        left, right = ([pitch for pitch, _ in hand] for hand in (voicing.left, voicing.right))
+        return self._page(
+            name, entry, "slash.html", (Figure(drawn, entry.name, words),), _fact(shown, symbol), rooted,
+            symbol=symbol,
+            sentence=_slash_sentence(shown, symbol, symbol_of(Chord(shown.root, shown.degrees), self.glossary)),
+            keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(shown)),
+            wide=voicing.span > COMFORTABLE_SPAN,
+            heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
+            roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
+        )  # fmt: skip
+
+    def _slash_row(self, entry: SlashChord, kind: ChordSymbol, root: Any) -> dict[str, Any]:
+        chord = Chord(root, kind.degrees, root.at(entry.bass))
+        inversion = chord.inversion
+        own = inversion is not None and inversion < inversions(kind)
+        address = address_of_chord(ChordPlace(root, entry.chord, inversion or 0)) if own else ""
+        return {"symbol": symbol_of(chord, self.glossary), "bass": chord.bass, "tones": chord.tones, "address": address}
+
+    def _system_page(self, name: str, entry: CountingSystem) -> Page:
+        examples = []
+        for meter, rhythm in EXAMPLES:
+            parsed = parse_rhythm(rhythm, parse_meter(meter))
+            counts = count(parsed, entry.system)
+            if any(one.says for one in counts):
+                examples.append((meter, parsed, counts))
+        figures = tuple(_counted_figure(parsed, counts, entry.name) for _, parsed, counts in examples)
+        return self._page(
+            name, entry, "system.html", figures, Fact(),
+            examples=[{"title": meter} for meter, _, _ in examples],
+            by_position=entry.by == "position",
+            words=_word_rows(entry.system),
+        )  # fmt: skip
+
+    def _figure_page(self, name: str, entry: RhythmFigure) -> Page:
+        systems = self.glossary.of(CountingSystem)
+        usual = systems[self.system] if self.system in systems else next(iter(systems.values()), None)
+        figures, counted = [], []
+        for beat, key in ((None, "counted-in"), ("eighth", "counted-in-eighths")):
+            if usual is not None and (beat is None or _compound_eighths(entry)):
+                counts = count(entry.parsed, usual.system, beat)
+                figures.append(_counted_figure(entry.parsed, counts, entry.name))
+                counted.append({"title": phrase(key, system=usual.name)})
+        return self._page(
+            name, entry, "figure.html", tuple(figures), Fact(),
+            counted=counted,
+            lines=lambda: [_system_row(own, system, entry) for own, system in systems.items()],
+            gaps=any("–" in line(count(entry.parsed, system.system)) for system in systems.values()),
+        )  # fmt: skip
+
+    def _term_page(self, name: str, entry: Term) -> Page:
+        figures: tuple[Figure, ...] = ()
+        fact = Fact()
+        if entry.example:
+            left, right = entry.example.left, entry.example.right
+            hands = ((phrase("left"), left), (phrase("right"), right))
+            words = ". ".join(
+                phrase("picture-hand", hand=hand, notes=", ".join(map(pitch_words, pitches))) for hand, pitches in hands if pitches
+            )
+            figures = (Figure(notes_picture(left, right), entry.name, words),)
+            fact = Fact(tones=tuple(str(pitch.tone) for pitch in (*left, *right)))
+        return self._page(
+            name, entry, "term.html", figures, fact,
+            also_called=entry.also_called,
+            in_key=phrase("in-key", key=key_words(entry.example.key)) if entry.example else "",
+        )  # fmt: skip
+
+
+def _plain_summary(entry: Entry) -> str:
+    return prose_text(entry.summary, rooted_on_c(entry))
+
+
+def _hands(chord: Chord) -> str:
+    voicing = voice(chord)
+    hands = ((phrase("left"), voicing.left), (phrase("right"), voicing.right))
+    return ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand)
+
+
+def _fact(chord: Chord, symbol: str) -> Fact:
+    return Fact(symbol, tuple(map(str, chord.degrees)), tuple(map(str, chord.tones)))
+
+
+def _slash_sentence(chord: Chord, symbol: str, plain: str) -> str:
+    values = {"symbol": symbol_text(symbol), "chord": symbol_text(plain), "bass": tone_text(chord.bass)}
+    if chord.inversion:
+        degree = chord.degrees[chord.tones.index(chord.bass)]
+        name = ("", "first-inversion", "second-inversion", "third-inversion")[chord.inversion]
+        return phrase("slash-sentence-inversion", **values, degree=degree_label(degree), inversion=phrase(name))
+    return phrase("slash-sentence", **values)
+
+
+def _counted_figure(rhythm: Rhythm, counts: tuple[Count, ...], title: str) -> Figure:
+    return Figure(rhythm_picture(rhythm, counts), title, phrase("count-words", line=line(counts)))
+
+
+def _compound_eighths(entry: RhythmFigure) -> bool:
+    """Tell whether a figure's meter is felt in dotted beats, so that it may also be counted in eighths."""
+    beats = parse_meter(entry.meter).beats()
+    return all(beat.numerator == 3 and beat.denominator == 8 for beat in beats)
+
+
+def _word_rows(system: PositionSystem | ValueSystem) -> list[dict[str, str]]:
+    if isinstance(system, ValueSystem):
+        return [{"what": " ".join(tokens), "words": " ".join(words)} for tokens, words in system.words.items()]
+    return [
+        {"what": phrase(f"parts-{number}"), "words": " ".join("1" if word == "n" else word for word in system.words[number])}
+        for number in POSITION_LISTS
+        if number in system.words
+    ]
+
+
+def _system_row(name: str, system: CountingSystem, entry: RhythmFigure) -> dict[str, str]:
+    return {"name": system.name, "address": address_of_entry(name, system), "line": line(count(entry.parsed, system.system))}

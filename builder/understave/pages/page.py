@@ -1,0 +1,106 @@
+"""What a page is before it is rendered, and how links and pictures get into it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from html import escape
+from typing import Any, Protocol
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from understave.engraving.finishing import Drawing, place, sprite
+from understave.engraving.keyboard import HATCH
+from understave.engraving.pictures import Picture
+from understave.phrases.catalogue import phrase
+from understave.phrases.typesetting import degree_label, symbol_html, tone_text
+
+
+class Drawings(Protocol):
+    """Where drawings of pictures are found."""
+
+    def __getitem__(self, picture: Picture) -> Drawing:
+        """Return the drawing of a picture."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A picture on a page: its title, and in words what it shows."""
+
+    picture: Picture
+    title: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Fact:
+    """What `understave.json` tells of a page beside its address: symbol, degrees and tones in ASCII."""
+
+    symbol: str = ""
+    degrees: tuple[str, ...] = ()
+    tones: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page to be: its address, its words for the result list, its template and its values.
+
+    ``values`` are computed when the page is rendered, so that thousands of pages cost no memory before.
+    """
+
+    address: str
+    title: str
+    description: str
+    template: str
+    values: Callable[[], dict[str, Any]]
+    figures: tuple[Figure, ...] = ()
+    searchable: bool = False
+    fact: Fact = field(default_factory=Fact)
+
+    @property
+    def source(self) -> str:
+        """The name of the page's source file, as MkDocs wants it."""
+        return f"{self.address.strip('/')}/index.md" if self.address != "/" else "index.md"
+
+    @property
+    def depth(self) -> int:
+        """How many folders deep the page lies."""
+        return self.address.strip("/").count("/") + 1 if self.address != "/" else 0
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("understave.pages"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )  # fmt: skip
+    environment.globals["phrase"] = phrase
+    environment.filters["symbol"] = lambda text: Markup(symbol_html(text))
+    environment.filters["tone"] = lambda tone: Markup(f'<span class="tone">{escape(tone_text(tone))}</span>')
+    environment.filters["label"] = degree_label
+    return environment
+
+
+def render(page: Page, drawings: Drawings) -> str:
+    """Return the page's HTML, between the theme's header and footer."""
+    drawn = [drawings[figure.picture] for figure in page.figures]
+    pictures = [
+        Markup(place(drawing, f"p{number}", figure.title, figure.words))
+        for number, (figure, drawing) in enumerate(zip(page.figures, drawn, strict=True), 1)
+    ]
+    html = _environment().get_template(page.template).render(**page.values(), pictures=pictures)
+    hatch = HATCH if 'class="keyboard"' in html else ""
+    return relative_links(sprite(drawn) + hatch + html, page.depth)
+
+
+def relative_links(html: str, depth: int) -> str:
+    """Return HTML whose links from the site's root (``@/…``) lead there from a page ``depth`` folders deep."""
+    return html.replace('="@/', f'="{"../" * depth or "./"}')
+
+
+def linked(address: str, content: str) -> Markup:
+    """Return a link from the site's root around HTML."""
+    return Markup(f'<a href="@{address}">{content}</a>')
+
+

@@ -1,0 +1,60 @@
+"""The whole site as pages, and what `understave.json` tells of them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+
+from understave.answers.project import Loaded
+from understave.pages.chords import ChordPages
+from understave.pages.heard import hearings
+from understave.pages.indexes import IndexPages
+from understave.pages.lesson_pages import LessonPages
+from understave.pages.others import OtherPages
+from understave.pages.page import Page
+
+SITE_DATA = "understave.json"
+
+
+def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
+    """Yield every page that the builder makes."""
+    heard = hearings(loaded.lessons, loaded.glossary)
+    yield from IndexPages(title, loaded.glossary, loaded.lessons)
+    yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
+    yield from LessonPages(loaded.lessons, loaded.glossary)
+    yield from ChordPages(loaded.glossary, heard)
+
+
+def content_hash(html: str) -> str:
+    """Return a short hash of a page's content."""
+    return hashlib.sha256(html.encode()).hexdigest()[:16]
+
+
+def site_data(pages: Iterable[tuple[Page, str]]) -> str:
+    """Return `understave.json` for pages and the hashes of their content: one line a page, in the order of addresses."""
+    rows = sorted(
+        (
+            {
+                "permalink": page.address,
+                "symbol": page.fact.symbol,
+                "degrees": page.fact.degrees,
+                "tones": page.fact.tones,
+                "hash": digest,
+            }
+            for page, digest in pages
+        ),
+        key=lambda row: str(row["permalink"]),
+    )
+    lines = ",\n".join(json.dumps(row, separators=(",", ":")) for row in rows)
+    return f'{{"pages":[\n{lines}\n]}}\n'
+
+
+def redirect_html(target: str) -> str:
+    """Return a small page that leads from an old address to a new one, relative to it; it works without scripts."""
+    return (
+        "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Moved</title>"
+        f'<meta name="robots" content="noindex"><link rel="canonical" href="{target}">'
+        f'<meta http-equiv="refresh" content="0; url={target}"></head>'
+        f'<body><p>This page has moved: <a href="{target}">{target}</a></p></body></html>\n'
+    )

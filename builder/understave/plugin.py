@@ -1,0 +1,156 @@
+"""The MkDocs plugin: events only. Everything they do lives in the rooms."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from pathlib import Path
+from typing import Literal
+
+import click
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page as MkDocsPage
+
+from understave.answers.project import DEFAULT_SYSTEM, Loaded, load_project, project_of
+from understave.engraving.drawing import EngravingError
+from understave.engraving.studio import Studio
+from understave.entries.faults import Fault, Faulty
+from understave.entries.schema import KINDS
+from understave.pages.frontmatter import front_matter
+from understave.pages.page import Page, render
+from understave.pages.site import SITE_DATA, content_hash, redirect_html, site_data, site_pages
+from understave.swap import folder_aside, swap_in
+
+log = get_plugin_logger(__name__)
+
+THEME = Path(__file__).parent / "pages" / "theme"
+
+NAVIGATION = ("chord-symbols", "slash-chords", "added-tones", "counting-systems", "rhythm-figures", "terms", "roots", "lessons")
+
+
+class UnderstaveConfig(Config):
+    """The plugin's options; paths count from mkdocs.yml."""
+
+    lessons = config_options.Optional(config_options.Type(str))
+    """The folder of lessons."""
+    permalinks = config_options.Optional(config_options.Type(str))
+    """The ledger of published permalinks."""
+    counting_system = config_options.Type(str, default=DEFAULT_SYSTEM)
+    """The counting system that pictures are counted with."""
+
+
+class FaultyContent(PluginError):
+    """The content has faults; nothing was built."""
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        self.faults = faults
+        super().__init__("\n".join(["the content has faults; the last site stays as it is:", *map(str, faults)]))
+
+
+class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
+    """Turns a folder of entries into the pages of a glossary."""
+
+    def __init__(self) -> None:
+        self.command = "build"
+        self.final: Path | None = None
+        self.built = False
+        self.pages: dict[str, Page] = {}
+        self.hashes: dict[str, str] = {}
+        self.studio: Studio | None = None
+        self.loaded: Loaded | None = None
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Note which command runs."""
+        self.command = command
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Load and check the content; build aside; add the theme's parts."""
+        folder = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
+        project = project_of(Path(config.docs_dir), dict(self.config), folder, config.site_url or "")
+        try:
+            self.loaded = load_project(project)
+        except Faulty as faulty:
+            raise FaultyContent(faulty.faults) from None
+        self.studio = self.studio or Studio(project.cache)
+        self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
+        self.hashes = {}
+        config.theme.dirs.insert(0, str(THEME))
+        config.extra_css = ["assets/understave.css", *config.extra_css]
+        config.nav = config.nav or [{"Home": "index.md"}, *(f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages)]
+        if self.command != "serve":
+            self.final = Path(config.site_dir)
+            config.site_dir = str(folder_aside(self.final))
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Take the entries' YAML out, put the pages in, and draw their pictures."""
+        for file in list(files):
+            if file.src_uri.split("/")[0] in {kind.folder for kind in KINDS}:
+                files.remove(file)
+        for page in self.pages.values():
+            files.append(File.generated(config, page.source, content=front_matter(page)))
+        self._draw()
+        return files
+
+    def _draw(self) -> None:
+        assert self.studio is not None
+        pictures = (figure.picture for page in self.pages.values() for figure in page.figures)
+        try:
+            self.studio.draw(pictures, _progress)
+        except EngravingError as error:
+            raise PluginError(f"drawing failed: {error}") from None
+
+    def on_page_content(self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
+        """Render our pages past Markdown."""
+        own = self.pages.get(page.file.src_uri)
+        if own is None:
+            return html
+        assert self.studio is not None
+        content = render(own, self.studio)
+        self.hashes[own.source] = content_hash(content)
+        return content
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Write the site's data and its redirects."""
+        site = Path(config.site_dir)
+        site.joinpath(SITE_DATA).write_text(site_data((page, self.hashes[name]) for name, page in self.pages.items()), encoding="utf-8")
+        assert self.loaded is not None
+        for old, new in self.loaded.ledger.redirected(self.loaded.glossary).items():
+            folder = site / old.strip("/")
+            folder.mkdir(parents=True, exist_ok=True)
+            folder.joinpath("index.html").write_text(redirect_html("../" * old.strip("/").count("/") + "../" + new.lstrip("/")), encoding="utf-8")
+        self.built = True
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Note that the new site must not take the old one's place."""
+        self.built = False
+
+    def on_shutdown(self) -> None:
+        """Swap the new site in, or drop what was built of it."""
+        if self.final is None:
+            return
+        aside, final, self.final = folder_aside(self.final), self.final, None
+        if self.built:
+            swap_in(aside, final)
+        elif aside.exists():
+            shutil.rmtree(aside)
+
+    def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: object) -> LiveReloadServer:
+        """Watch the lessons, their scores and the ledger too."""
+        assert self.loaded is not None
+        for path in (self.loaded.project.lessons, self.loaded.project.permalinks):
+            if path is not None and path.exists():
+                server.watch(str(path))
+        return server
+
+
+def _progress(done: int, total: int) -> None:
+    """Show how far the drawing is, on a terminal only."""
+    if sys.stderr.isatty():
+        click.echo(f"\rdrawing {done} of {total}" + ("\n" if done == total else ""), err=True, nl=False)
