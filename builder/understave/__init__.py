@@ -1,0 +1,1 @@
+"""A static-site theory glossary for piano lessons."""

@@ -132,5 +132,3 @@ def describe(config: Path | None, lesson: str) -> None:
 
 def _print_json(value: Any) -> None:
     click.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-

@@ -31,7 +31,16 @@ log = get_plugin_logger(__name__)
 
 THEME = Path(__file__).parent / "pages" / "theme"
 
-NAVIGATION = ("chord-symbols", "slash-chords", "added-tones", "counting-systems", "rhythm-figures", "terms", "roots", "lessons")
+NAVIGATION = (
+    "chord-symbols",
+    "slash-chords",
+    "added-tones",
+    "counting-systems",
+    "rhythm-figures",
+    "terms",
+    "roots",
+    "lessons",
+)
 
 
 class UnderstaveConfig(Config):
@@ -82,7 +91,10 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.hashes = {}
         config.theme.dirs.insert(0, str(THEME))
         config.extra_css = ["assets/understave.css", *config.extra_css]
-        config.nav = config.nav or [{"Home": "index.md"}, *(f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages)]
+        config.nav = config.nav or [
+            {"Home": "index.md"},
+            *(f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages),
+        ]
         if self.command != "serve":
             self.final = Path(config.site_dir)
             config.site_dir = str(folder_aside(self.final))
@@ -119,12 +131,16 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the site's data and its redirects."""
         site = Path(config.site_dir)
-        site.joinpath(SITE_DATA).write_text(site_data((page, self.hashes[name]) for name, page in self.pages.items()), encoding="utf-8")
+        site.joinpath(SITE_DATA).write_text(
+            site_data((page, self.hashes[name]) for name, page in self.pages.items()), encoding="utf-8"
+        )
         assert self.loaded is not None
         for old, new in self.loaded.ledger.redirected(self.loaded.glossary).items():
             folder = site / old.strip("/")
             folder.mkdir(parents=True, exist_ok=True)
-            folder.joinpath("index.html").write_text(redirect_html("../" * old.strip("/").count("/") + "../" + new.lstrip("/")), encoding="utf-8")
+            folder.joinpath("index.html").write_text(
+                redirect_html("../" * old.strip("/").count("/") + "../" + new.lstrip("/")), encoding="utf-8"
+            )
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:

@@ -32,7 +32,7 @@ def _alive(process: int) -> bool:
 
 
 def swap_in(aside: Path, final: Path) -> None:
-    """Put the site built in ``aside`` in the place of ``final``, by exchange where the system can, and drop the old one."""
+    """Put the site in ``aside`` in the place of ``final``, by exchange where the system can; drop the old one."""
     if not final.exists():
         aside.rename(final)
         return

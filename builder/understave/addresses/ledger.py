@@ -63,9 +63,17 @@ class Ledger:
         for old, new in self.file.redirects.items():
             place = ("redirects", old)
             if old in addresses or not old.startswith("/") or old.count("/") != 3:
-                faults.append(self.document.fault(place, f"a redirect from {old!r}", "an old address such as /terms/bar/", at_key=True))
+                faults.append(
+                    self.document.fault(
+                        place, f"a redirect from {old!r}", "an old address such as /terms/bar/", at_key=True
+                    )
+                )
             elif new not in addresses:
-                faults.append(self.document.fault(place, f"a redirect to {new!r}", "an address that exists", nearest(new, addresses)))
+                faults.append(
+                    self.document.fault(
+                        place, f"a redirect to {new!r}", "an address that exists", nearest(new, addresses)
+                    )
+                )
         return faults
 
     def _redirects_from(self, name: str) -> list[str]:
@@ -111,7 +119,9 @@ def _rooted_redirects(old: str, extent: Extent, own: str, new: str, entry: Entry
 
 
 def _addresses(glossary: Glossary, lessons: Iterable[str]) -> set[str]:
-    return {address_of_entry(name, entry) for name, entry in glossary.entries.items()} | set(map(address_of_lesson, lessons))
+    return {address_of_entry(name, entry) for name, entry in glossary.entries.items()} | set(
+        map(address_of_lesson, lessons)
+    )
 
 
 def _extent(entry: Entry) -> Extent:

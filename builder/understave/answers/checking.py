@@ -22,7 +22,9 @@ def check_paths(project: Project, paths: Sequence[Path]) -> tuple[Fault, ...]:
     if not paths:
         return _project_faults(project)
     inside = [path for path in paths if _belongs(project, path)]
-    faults = [fault for fault in (_project_faults(project) if inside else ()) if any(_below(fault, path) for path in inside)]
+    faults = [
+        fault for fault in (_project_faults(project) if inside else ()) if any(_below(fault, path) for path in inside)
+    ]
     for path in paths:
         if path not in inside:
             faults += [fault for fault in read_glossary(_content_around(path))[1] if _below(fault, path)]
@@ -59,7 +61,7 @@ def _content_around(path: Path) -> Path:
 
 
 def fix_ledger(project: Project) -> list[str]:
-    """Add what is published and not listed yet to the ledger. Returns a line for each, or one that says there is none."""
+    """Add what is published and not listed yet to the ledger. Returns a line for each, or one that says so."""
     loaded = load_project(project)
     fresh = loaded.ledger.unlisted(loaded.glossary, loaded.lessons)
     if project.permalinks is None:

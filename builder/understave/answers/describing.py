@@ -6,7 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from understave.addresses.slugs import (
-    ChordPlace, address_of_chord, address_of_entry, address_of_lesson, has_page, inversions,
+    ChordPlace,
+    address_of_chord,
+    address_of_entry,
+    address_of_lesson,
+    has_page,
+    inversions,
 )  # fmt: skip
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of

@@ -62,13 +62,17 @@ def project_of(content: Path, options: dict[str, Any], folder: Path, site_url: s
 
 
 def find_project(config: Path | None) -> Project:
-    """Return the project of a configuration file, else of the nearest mkdocs.yml upwards that names the plugin, else
-    the content that comes with the package. Raises NoProjectError for a file that doesn't read.
+    """Return the project of a configuration file, or else the nearest one.
+
+    That is the nearest mkdocs.yml upwards that names the plugin, or else the content that comes with the package.
+    Raises NoProjectError for a file that doesn't read.
     """
     if config is not None:
         found = _read_config(config)
         if found is None:
-            raise NoProjectError(f"{config}: no plugin understave in it; expected a mkdocs.yml with plugins: [understave]")
+            raise NoProjectError(
+                f"{config}: no plugin understave in it; expected a mkdocs.yml with plugins: [understave]"
+            )
         return found
     for folder in (Path.cwd(), *Path.cwd().parents):
         if (folder / "mkdocs.yml").is_file() and (found := _read_config(folder / "mkdocs.yml")):
@@ -85,13 +89,13 @@ class _ConfigLoader(yaml.SafeLoader):
     """Reads MkDocs' files; tags of other plugins (!ENV, !!python/name) are passed over."""
 
 
-_ConfigLoader.add_multi_constructor("", lambda loader, suffix, node: None)  # type: ignore[no-untyped-call]
+_ConfigLoader.add_multi_constructor("", lambda loader, suffix, node: None)
 
 
 def _read_config(path: Path) -> Project | None:
     """Return the project of a mkdocs.yml, None if it doesn't name the plugin. Raises NoProjectError if unreadable."""
     try:
-        data = yaml.load(path.read_text(encoding="utf-8"), Loader=_ConfigLoader)  # noqa: S506 - a safe loader
+        data = yaml.load(path.read_text(encoding="utf-8"), Loader=_ConfigLoader)
     except (OSError, UnicodeDecodeError, yaml.YAMLError) as error:
         reason = getattr(error, "strerror", None) or "it is no YAML"
         raise NoProjectError(f"{path}: {reason}; expected a readable mkdocs.yml") from None
@@ -106,11 +110,11 @@ def _read_config(path: Path) -> Project | None:
 
 
 def _plugins(value: object) -> Iterator[tuple[str, dict[str, Any]]]:
-    items = value.items() if isinstance(value, dict) else [
-        pair for item in (value if isinstance(value, list) else []) for pair in (item.items() if isinstance(item, dict) else [(item, {})])
-    ]  # fmt: skip
-    for name, options in items:
-        yield str(name), options if isinstance(options, dict) else {}
+    """Yield each plugin's name and options, from a list of names and mappings or from one mapping."""
+    for item in [value] if isinstance(value, dict) else value if isinstance(value, list) else []:
+        pairs = item.items() if isinstance(item, dict) else [(item, {})]
+        for name, options in pairs:
+            yield str(name), options if isinstance(options, dict) else {}
 
 
 def load_project(project: Project) -> Loaded:

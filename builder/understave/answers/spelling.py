@@ -35,7 +35,7 @@ def error_value(text: str, error: SymbolError) -> Json:
 
 
 def nearest_symbol(text: str, error: SymbolError) -> str | None:
-    """Return a readable symbol close to the text: less of it, or one character of it left out; None if there is none."""
+    """Return a readable symbol close to the text: less of it, or one character left out; None if none is."""
     if error.expected == "german-h":
         candidates = [text[: error.at] + "B" + text[error.at + 1 :]]
     else:

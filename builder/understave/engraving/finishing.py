@@ -35,7 +35,7 @@ ET.register_namespace("", SVG)
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished drawing: the ``inner`` SVG, its size, and its ``glyphs``: paths by name, shared by a page's drawings."""
+    """A finished drawing: the ``inner`` SVG, its size, and its ``glyphs``: paths by name, shared on a page."""
 
     inner: str
     width: float
@@ -70,7 +70,9 @@ def finish(raw: str, labels: Sequence[Label], scale: float) -> Drawing:
 def _add_labels(margin: ET.Element, labels: Sequence[Label]) -> float:
     """Add a column of letters and degrees right of the bar line; return the width that the drawing needs."""
     heads = _notehead_places(margin)
-    right = max(float(match[1]) for path in margin.iter(_tag("path")) if (match := _STAFF_LINE.match(path.get("d", ""))))
+    right = max(
+        float(match[1]) for path in margin.iter(_tag("path")) if (match := _STAFF_LINE.match(path.get("d", "")))
+    )
     placed = sorted((heads[label.note][1], heads[label.note][0], label.letter, label.degree) for label in labels)
     letters = right + 170
     degrees = letters + max(_text_width(letter) for _, _, letter, _ in placed) + 90

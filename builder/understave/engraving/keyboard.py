@@ -32,9 +32,7 @@ def keyboard(left: Sequence[Pitch], right: Sequence[Pitch], name: str, title: st
     width = len(whites) * WIDTH
     outline = "".join(f"M{places[key]} {ABOVE}v{HEIGHT}h{WIDTH}v-{HEIGHT}z" for key in whites)
     dark = "".join(f"M{_black(key, places)} {ABOVE}v{BLACK_HEIGHT}h{BLACK_WIDTH}v-{BLACK_HEIGHT}z" for key in blacks)
-    marks = "".join(
-        _mark(pitch, hand, places) for hand, pitches in (("L", left), ("R", right)) for pitch in pitches
-    )
+    marks = "".join(_mark(pitch, hand, places) for hand, pitches in (("L", left), ("R", right)) for pitch in pitches)
     return (
         f'<svg class="keyboard" id="{name}" viewBox="-1 0 {width + 2} {ABOVE + HEIGHT + BELOW}" '
         f'width="{(width + 2) * 2}" height="{(ABOVE + HEIGHT + BELOW) * 2}" role="img" '

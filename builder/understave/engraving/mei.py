@@ -30,7 +30,8 @@ def document(definition: str, measures: Iterable[str]) -> str:
     """Return a whole MEI file."""
     head = "<meiHead><fileDesc><titleStmt><title/></titleStmt><pubStmt/></fileDesc></meiHead>"
     body = f"<mdiv><score>{definition}<section>{''.join(measures)}</section></score></mdiv>"
-    return f'<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0">{head}<music><body>{body}</body></music></mei>'
+    music = f"<music><body>{body}</body></music>"
+    return f'<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0">{head}{music}</mei>'
 
 
 def measure(staves: Iterable[str], extras: str = "", *, last: bool = True) -> str:
@@ -63,5 +64,5 @@ def symbol_below(parts: tuple[str, str, str], start: str, staff: int) -> str:
 
 
 def word_below(word: str, tstamp: str) -> str:
-    """Return a word of the count, centred under its place in the measure; ``tstamp`` counts from 1 in the meter's unit."""
+    """Return a word of the count, centered under its place; ``tstamp`` counts from 1 in the meter's unit."""
     return f'<harm place="below" staff="1" tstamp="{tstamp}"><rend fontsize="85%">{escape(word)}</rend></harm>'

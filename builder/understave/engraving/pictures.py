@@ -27,7 +27,7 @@ class Label:
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture to draw: its MEI, Verovio's options beside the usual ones, labels, and pixels per unit of the viewBox."""
+    """A picture to draw: its MEI, its own options for Verovio, labels, and pixels per unit of the viewBox."""
 
     mei: str
     options: tuple[tuple[str, float], ...] = ()
@@ -64,7 +64,9 @@ def inversion_picture(voicing: Voicing) -> Picture:
     notes = [(pitch, f"r{index}") for index, (pitch, _) in enumerate(voicing.right)]
     space = '<space dur="8"/>'
     content = mei.measure([space + mei.whole_chord(notes, "right") + space])
-    return Picture(mei.document(mei.TREBLE_STAFF, [content]), CHORD_OPTIONS, scale=0.42, notes=tuple(n for _, n in notes))
+    return Picture(
+        mei.document(mei.TREBLE_STAFF, [content]), CHORD_OPTIONS, scale=0.42, notes=tuple(n for _, n in notes)
+    )
 
 
 def progression_picture(chords: Sequence[tuple[Voicing, str]]) -> Picture:

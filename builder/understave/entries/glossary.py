@@ -14,7 +14,16 @@ from pydantic import ValidationError
 from understave.entries import prose
 from understave.entries.faults import Fault, Faulty, nearest, shown
 from understave.entries.schema import (
-    KINDS, MUSICXML_KINDS, AddedTone, ChordSymbol, CountingSystem, Entry, RhythmFigure, Shape, SlashChord, Spelled, Term,
+    KINDS,
+    MUSICXML_KINDS,
+    AddedTone,
+    ChordSymbol,
+    CountingSystem,
+    Entry,
+    Shape,
+    SlashChord,
+    Spelled,
+    Term,
 )  # fmt: skip
 from understave.entries.yaml_files import Document, Place, Scalar, read_yaml
 from understave.theory.chords import in_order
@@ -91,7 +100,15 @@ def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
         entry = build(kind, document)
         faults += document.faults
         if path.stem in documents:
-            faults.append(Fault(document.file, 1, 1, f"the id {path.stem!r} a second time", f"an id that {documents[path.stem].file} hasn't taken"))
+            faults.append(
+                Fault(
+                    document.file,
+                    1,
+                    1,
+                    f"the id {path.stem!r} a second time",
+                    f"an id that {documents[path.stem].file} hasn't taken",
+                )
+            )
         elif entry is not None:
             documents[path.stem] = document
             glossary.entries[path.stem] = entry
@@ -125,7 +142,20 @@ def entry_files(content: Path) -> Iterator[tuple[Path, type[Entry] | None, list[
         if not top.is_dir() or top.name not in folders:
             hint = nearest(top.name, folders)
             wanted = f"a folder of entries: {', '.join(folders)}"
-            yield top, None, [Fault(shown_path(top), 1, 1, f"an unknown {'folder' if top.is_dir() else 'file'} {shown(top.name)}", wanted, hint)]
+            yield (
+                top,
+                None,
+                [
+                    Fault(
+                        shown_path(top),
+                        1,
+                        1,
+                        f"an unknown {'folder' if top.is_dir() else 'file'} {shown(top.name)}",
+                        wanted,
+                        hint,
+                    )
+                ],
+            )
             continue
         for path in sorted(top.iterdir()):
             if not path.name.startswith("."):
@@ -139,10 +169,20 @@ def _name_faults(path: Path, kind: type[Entry]) -> Iterator[Fault]:
     elif path.is_dir():
         yield Fault(*where, f"a folder {shown(path.name)}", "entries only, one file each")
     elif path.suffix != ".yaml":
-        yield Fault(*where, f"the ending {shown(path.suffix)}", "the ending .yaml", f"nearest: {path.stem}.yaml" if path.suffix == ".yml" else "")
+        yield Fault(
+            *where,
+            f"the ending {shown(path.suffix)}",
+            "the ending .yaml",
+            f"nearest: {path.stem}.yaml" if path.suffix == ".yml" else "",
+        )
     elif not _ID.fullmatch(path.stem):
         plain = re.sub(r"[^a-z0-9]+", "-", path.stem.lower()).strip("-")
-        yield Fault(*where, f"the id {shown(path.stem)}", "small letters a-z, digits and single hyphens", f"nearest: {plain!r}" if plain else "")
+        yield Fault(
+            *where,
+            f"the id {shown(path.stem)}",
+            "small letters a-z, digits and single hyphens",
+            f"nearest: {plain!r}" if plain else "",
+        )
     elif _ROOT_LIKE.match(path.stem) and kind is not CountingSystem:
         yield Fault(*where, f"the id {shown(path.stem)}", "an id that starts with no note name, flat or sharp")
 
@@ -170,19 +210,32 @@ def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:
             return document.fault(place, context["found"], context["expected"], context["hint"])
         case "extra_forbidden":
             known = [field_.alias or name for name, field_ in model.model_fields.items()]
-            return document.fault(place, f"the key {str(place[-1])!r}", f"one of {', '.join(known)}", nearest(str(place[-1]), known), at_key=True)
+            return document.fault(
+                place,
+                f"the key {str(place[-1])!r}",
+                f"one of {', '.join(known)}",
+                nearest(str(place[-1]), known),
+                at_key=True,
+            )
         case "missing":
             return document.fault(place[:-1], f"no {place[-1]!r}", f"the key {str(place[-1])!r}")
         case "tuple_type" | "list_type":
             found = shown(problem["input"]) if isinstance(problem["input"], Scalar) else "a mapping"
-            return document.fault(place, found, "a list in brackets", f"nearest: [{shown(problem['input'])}]" if isinstance(problem["input"], Scalar) else "")
+            return document.fault(
+                place,
+                found,
+                "a list in brackets",
+                f"nearest: [{shown(problem['input'])}]" if isinstance(problem["input"], Scalar) else "",
+            )
         case "dict_type" | "model_type":
             return document.fault(place, shown(problem["input"]), "a mapping of keys to values")
         case "too_short":
             return document.fault(place, "too few items", f"at least {context['min_length']}")
         case "literal_error":
             options = re.findall(r"'([^']*)'", context["expected"])
-            return document.fault(place, shown(problem["input"]), f"one of {', '.join(options)}", nearest(str(problem["input"]), options))
+            return document.fault(
+                place, shown(problem["input"]), f"one of {', '.join(options)}", nearest(str(problem["input"]), options)
+            )
     return document.fault(place, shown(problem["input"]), problem["msg"])
 
 
@@ -199,9 +252,19 @@ def _check_alone(entry: Entry, document: Document) -> Iterator[Fault]:
             try:
                 read_symbol(symbol)
             except SymbolError as error:
-                yield document.fault(("example",), f"the symbol {symbol!r}", "a readable chord symbol", f"nearest: {error.readable!r}" if error.readable else "")
+                yield document.fault(
+                    ("example",),
+                    f"the symbol {symbol!r}",
+                    "a readable chord symbol",
+                    f"nearest: {error.readable!r}" if error.readable else "",
+                )
     if isinstance(entry, ChordSymbol | Term) and entry.musicxml is not None and entry.musicxml not in MUSICXML_KINDS:
-        yield document.fault(("musicxml",), f"the kind {entry.musicxml!r}", "a kind of MusicXML 4.0", nearest(entry.musicxml, MUSICXML_KINDS))
+        yield document.fault(
+            ("musicxml",),
+            f"the kind {entry.musicxml!r}",
+            "a kind of MusicXML 4.0",
+            nearest(entry.musicxml, MUSICXML_KINDS),
+        )
 
 
 def _prose_fault(document: Document, key: str, offset: int, found: str, expected: str, hint: str = "") -> Fault:
@@ -222,19 +285,30 @@ def _check_written(entry: Spelled, document: Document) -> Iterator[Fault]:
         try:
             readings = read_symbol("C" + form)
         except SymbolError as error:
-            yield document.fault(place, f"the form {form!r}", "what may stand after a root", f"nearest: {error.readable[1:]!r}" if error.readable[1:] else "")
+            yield document.fault(
+                place,
+                f"the form {form!r}",
+                "what may stand after a root",
+                f"nearest: {error.readable[1:]!r}" if error.readable[1:] else "",
+            )
             continue
         found = [reading.chord.degrees for reading in readings if reading.chord]
         if entry.degrees not in found:
             spelled = " ".join(map(str, found[0])) if found else "nothing"
-            yield document.fault(place, f"the form {form!r}, which reads as {spelled}", f"a form of {' '.join(map(str, entry.degrees))}")
+            yield document.fault(
+                place, f"the form {form!r}, which reads as {spelled}", f"a form of {' '.join(map(str, entry.degrees))}"
+            )
     for index, also in enumerate(entry.also_read):
         try:
             senses = [reading.chord.degrees for reading in read_symbol("C" + also.as_) if reading.chord]
         except SymbolError:
             senses = []
         if entry.degrees not in senses:
-            yield document.fault(("also_read", index), f"the form {also.as_!r}", f"a form that can mean {' '.join(map(str, entry.degrees))}")
+            yield document.fault(
+                ("also_read", index),
+                f"the form {also.as_!r}",
+                f"a form that can mean {' '.join(map(str, entry.degrees))}",
+            )
 
 
 def _check_together(glossary: Glossary, documents: dict[str, Document], ids: set[str]) -> Iterator[Fault]:
@@ -243,11 +317,15 @@ def _check_together(glossary: Glossary, documents: dict[str, Document], ids: set
         document = documents[name]
         for index, other in enumerate(entry.easily_confused_with):
             if other not in ids or other == name:
-                yield document.fault(("easily_confused_with", index), f"the id {other!r}", "the id of another entry", nearest(other, ids))
+                yield document.fault(
+                    ("easily_confused_with", index), f"the id {other!r}", "the id of another entry", nearest(other, ids)
+                )
         for key in ("summary", "text"):
             for offset, target in prose.linked_ids(getattr(entry, key)):
                 if target not in ids:
-                    yield _prose_fault(document, key, offset, f"a link to {shown(target)}", "the id of an entry", nearest(target, ids))
+                    yield _prose_fault(
+                        document, key, offset, f"a link to {shown(target)}", "the id of an entry", nearest(target, ids)
+                    )
         if isinstance(entry, SlashChord):
             yield from _check_pattern(entry, document, glossary)
 
@@ -264,7 +342,9 @@ def _check_claims(glossary: Glossary, documents: dict[str, Document]) -> Iterato
         for what, value, place in (*mine, *([("the kind", kind, ("musicxml",))] if kind else [])):
             owner = claims.setdefault((what, value), name)
             if owner != name or (what == "the form" and _claimed_before(entry, value, place)):
-                yield documents[name].fault(place, f"{what} {str(value)!r}", f"what {documents[owner].file} doesn't claim already")
+                yield documents[name].fault(
+                    place, f"{what} {str(value)!r}", f"what {documents[owner].file} doesn't claim already"
+                )
 
 
 def _claimed_before(entry: Entry, form: object, place: Place) -> bool:
@@ -275,7 +355,9 @@ def _check_pattern(entry: SlashChord, document: Document, glossary: Glossary) ->
     types = glossary.of(ChordSymbol)
     if entry.chord not in types:
         if entry.chord in glossary.entries or document.file:
-            yield document.fault(("chord",), f"the id {entry.chord!r}", "the id of a chord type", nearest(entry.chord, types))
+            yield document.fault(
+                ("chord",), f"the id {entry.chord!r}", "the id of a chord type", nearest(entry.chord, types)
+            )
         return
     wanted = types[entry.chord].degrees
     for symbol in entry.example.split():
@@ -286,6 +368,6 @@ def _check_pattern(entry: SlashChord, document: Document, glossary: Glossary) ->
         for chord in (reading.chord for reading in readings):
             if chord and in_order(chord.degrees) == wanted and chord.root.at(entry.bass) == chord.bass:
                 return
-    yield document.fault(("example",), shown(entry.example), f"a {types[entry.chord].name} chord over its {entry.bass} among the symbols")
-
-
+    yield document.fault(
+        ("example",), shown(entry.example), f"a {types[entry.chord].name} chord over its {entry.bass} among the symbols"
+    )

@@ -13,7 +13,7 @@ from understave.theory.tones import Degree, parse_degree
 
 @dataclass(frozen=True)
 class Parts:
-    """The entries that explain a chord: its ``own``, if there is one, the ``base`` and ``added`` tones, the ``slash`` pattern."""
+    """The entries that explain a chord: its ``own``, or its ``base`` and ``added`` tones, and the ``slash`` pattern."""
 
     own: str | None
     base: str | None

@@ -33,7 +33,11 @@ def _text(value: Any) -> Any:
     """Refuse a number, date or boolean where text is wanted."""
     if isinstance(value, Scalar) and value.kind != "text":
         kind = "nothing" if value.kind == "nothing" else f"{value.kind}, {str(value)!r}"
-        raise wrong(kind, "text in quotes" if value.kind != "nothing" else "text", f'put quotes round "{value}"' if value else "")
+        raise wrong(
+            kind,
+            "text in quotes" if value.kind != "nothing" else "text",
+            f'put quotes round "{value}"' if value else "",
+        )
     if not isinstance(value, str):
         raise wrong("a list" if isinstance(value, list) else "a mapping", "text")
     return str(value)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -20,7 +21,14 @@ DEEPEST = 12
 """How deep mappings and lists may be nested."""
 
 _EATEN = re.compile(r"(?:[\[,]|^\s*-)\s*(#[^\s,\]]+)")
-_TAGS = {"str": "text", "int": "a number", "float": "a number", "bool": "true or false", "null": "nothing", "timestamp": "a date"}
+_TAGS = {
+    "str": "text",
+    "int": "a number",
+    "float": "a number",
+    "bool": "true or false",
+    "null": "nothing",
+    "timestamp": "a date",
+}
 
 Place = tuple[str | int, ...]
 """A path to a value: keys and list positions."""
@@ -30,13 +38,14 @@ Mark = tuple[int, int]
 
 
 class Scalar(str):
-    """A scalar as it was typed; ``kind`` says what YAML would make of it: text, a number, a date …"""
+    """A scalar as it was typed; ``kind`` says what YAML would make of it: text, a number, a date."""
 
     kind: str
     first_line: int
 
     @classmethod
     def of(cls, node: yaml.ScalarNode) -> Scalar:
+        """Return a node's text with what it was."""
         scalar = cls(node.value)
         scalar.kind = _TAGS.get(node.tag.rpartition(":")[2], "something else")
         scalar.first_line = node.start_mark.line + (2 if node.style in ("|", ">") else 1)
@@ -108,6 +117,7 @@ def _scan(text: str, document: Document) -> tuple[list[tuple[int, int]], Fault |
     refuse = document.faults.append
     depth = documents = 0
     try:
+        event: Any
         for event in yaml.parse(text, Loader=yaml.CSafeLoader):
             mark = (event.start_mark.line + 1, event.start_mark.column + 1)
             if isinstance(event, yaml.DocumentStartEvent):
@@ -121,7 +131,7 @@ def _scan(text: str, document: Document) -> tuple[list[tuple[int, int]], Fault |
             if getattr(event, "tag", None):
                 refuse(Fault(document.file, *mark, f"a tag {shown(event.tag)}", "no tags"))
             if isinstance(event, yaml.ScalarEvent):
-                spans.append((event.start_mark.index, event.end_mark.index))
+                spans.append(_span(event))
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > DEEPEST:
                 refuse(Fault(document.file, *mark, "nesting too deep", f"at most {DEEPEST} levels"))
@@ -133,6 +143,10 @@ def _scan(text: str, document: Document) -> tuple[list[tuple[int, int]], Fault |
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         return spans, Fault(document.file, line, column, "a character that YAML doesn't allow", "plain text")
     return spans, None
+
+
+def _span(event: Any) -> tuple[int, int]:
+    return event.start_mark.index, event.end_mark.index
 
 
 def _yaml_fault(error: yaml.MarkedYAMLError, text: str, file: str) -> Fault:

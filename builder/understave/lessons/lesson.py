@@ -18,7 +18,7 @@ from understave.theory.tones import Degree, parse_degree
 
 @dataclass(frozen=True)
 class Met:
-    """A symbol as a lesson meets it. ``at`` is in whole notes from the start, ``seconds`` in the video (None: not heard)."""
+    """A symbol as a lesson meets it. ``at`` is in whole notes, ``seconds`` in the video (None: not heard)."""
 
     chord: Chord | None
     measure: int
@@ -42,7 +42,9 @@ class Lesson:
         return self.file.video.replace("{seconds}", str(seconds))
 
 
-def load_lessons(folder: Path | None, glossary: Glossary | None, cache: Path | None) -> tuple[dict[str, Lesson], list[Fault]]:
+def load_lessons(
+    folder: Path | None, glossary: Glossary | None, cache: Path | None
+) -> tuple[dict[str, Lesson], list[Fault]]:
     """Read every lesson of a folder, by id in the order of their dates. Returns the lessons and all faults.
 
     Without a glossary only the files themselves are checked, and no lessons come back.
@@ -51,7 +53,8 @@ def load_lessons(folder: Path | None, glossary: Glossary | None, cache: Path | N
         return {}, []
     if not folder.is_dir():
         return {}, [Fault(shown_path(folder), 1, 1, "no such folder", "the folder of lessons that mkdocs.yml names")]
-    lessons, faults = [], []
+    lessons: list[Lesson] = []
+    faults: list[Fault] = []
     for path in sorted(folder.iterdir()):
         if path.name.startswith("."):
             continue
@@ -98,7 +101,9 @@ def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Le
 def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fault]:
     numbers = {measure.number for measure in score.measures}
     return [
-        document.fault(("heard", index, "measures"), f"measure {number}", f"a measure from {min(numbers)} to {max(numbers)}")
+        document.fault(
+            ("heard", index, "measures"), f"measure {number}", f"a measure from {min(numbers)} to {max(numbers)}"
+        )
         for index, stretch in enumerate(file.heard)
         for number in stretch.measures
         if number not in numbers
@@ -116,7 +121,12 @@ def _teaching_faults(file: LessonFile, glossary: Glossary, document: Document) -
 def _met(symbol: ScoreSymbol, file: LessonFile, score: Score, glossary: Glossary) -> Met:
     beat, in_beat = score.beat_at(symbol.at)
     return Met(
-        chord_of(symbol, glossary), symbol.measure, beat, in_beat, symbol.at, heard_at(symbol.at, symbol.measure, file, score)
+        chord_of(symbol, glossary),
+        symbol.measure,
+        beat,
+        in_beat,
+        symbol.at,
+        heard_at(symbol.at, symbol.measure, file, score),
     )
 
 

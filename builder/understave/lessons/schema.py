@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
 import re
-from datetime import date as Date
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -31,9 +31,9 @@ def _measures(value: Any) -> tuple[int, int]:
     return int(match[1]), int(match[2] or match[1])
 
 
-def _date(value: Any) -> Date:
+def _date(value: Any) -> datetime.date:
     try:
-        return Date.fromisoformat(str(value))
+        return datetime.date.fromisoformat(str(value))
     except ValueError:
         raise wrong(f"the date {str(value)!r}", "a date such as 2026-03-14") from None
 
@@ -70,7 +70,7 @@ class LessonFile(Shape):
 
     title: Text
     level: Literal["beginner", "intermediate", "advanced"]
-    date: Annotated[Date, BeforeValidator(_date)]
+    date: Annotated[datetime.date, BeforeValidator(_date)]
     tune: Text
     key: Text
     score: Text
@@ -92,8 +92,12 @@ class LessonFile(Shape):
             raise wrong("a first section that doesn't start at 0:00", "0:00: a list of chapters starts there")
         for earlier, later in zip(self.sections, self.sections[1:], strict=False):
             if later.at - earlier.at < SHORTEST_SECTION:
-                raise wrong(f"the section {later.name!r}", f"at least {SHORTEST_SECTION} seconds after {earlier.name!r}")
+                raise wrong(
+                    f"the section {later.name!r}", f"at least {SHORTEST_SECTION} seconds after {earlier.name!r}"
+                )
         for first, second in zip(self.heard, self.heard[1:], strict=False):
             if second.from_ < first.to:
-                raise wrong(f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap", "times in order")
+                raise wrong(
+                    f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap", "times in order"
+                )
         return self

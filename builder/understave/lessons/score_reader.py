@@ -1,4 +1,4 @@
-"""MusicXML → measures, symbols and notes as plain values. Runs in a spawned worker: music21 is large and leaves caches."""
+"""MusicXML → measures, symbols and notes as plain values. Runs in a spawned worker: music21 leaves caches."""
 
 from __future__ import annotations
 

@@ -174,7 +174,8 @@ def _score(plain: Plain) -> Score:
             raise ScoreError(f"it has a meter that can't be: {text}") from None
 
     measures = tuple(
-        ScoreMeasure(m["number"], Fraction(m["at"]), Fraction(m["length"]), meter(m["meter"])) for m in plain["measures"]
+        ScoreMeasure(m["number"], Fraction(m["at"]), Fraction(m["length"]), meter(m["meter"]))
+        for m in plain["measures"]
     )
     if not measures:
         raise ScoreError("it holds no measures")

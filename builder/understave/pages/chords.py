@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, partial
 from typing import Any
 
 from understave.addresses.slugs import (
-    ChordPlace, address_of_chord, address_of_entry, address_of_root, inversions,
+    ChordPlace,
+    address_of_chord,
+    address_of_entry,
+    address_of_root,
+    inversions,
 )  # fmt: skip
 from understave.engraving.keyboard import keyboard
 from understave.engraving.pictures import chord_picture, hand_words, inversion_picture
@@ -19,10 +23,22 @@ from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import (
-    degree_label, interval_words, key_text, listed, numeral_html, symbol_text, tone_text, tone_words,
+    degree_label,
+    interval_words,
+    key_text,
+    listed,
+    numeral_html,
+    symbol_text,
+    tone_text,
+    tone_words,
 )  # fmt: skip
 from understave.theory.chords import (
-    Chord, easier_root, has_number, is_extended, usually_left_out, usually_played,
+    Chord,
+    easier_root,
+    has_number,
+    is_extended,
+    usually_left_out,
+    usually_played,
 )  # fmt: skip
 from understave.theory.keys import homes
 from understave.theory.symbols import read_symbol
@@ -66,12 +82,16 @@ class ChordPages:
         subject = _Subject(place.root, place.entry, entry, place.inversion)
         address = address_of_chord(place)
         values: Callable[[], dict[str, Any]] = (
-            partial(self._inversion_values, subject, address) if place.inversion else partial(self._values, subject, address)
+            partial(self._inversion_values, subject, address)
+            if place.inversion
+            else partial(self._values, subject, address)
         )
         return Page(
             address,
             f"{symbol_text(subject.symbol)} · {subject.say}",
-            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}" if not place.inversion else subject.sentence,
+            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}"
+            if not place.inversion
+            else subject.sentence,
             "inversion.html" if place.inversion else "chord.html",
             values,
             subject.figures,
@@ -91,7 +111,10 @@ class ChordPages:
             "written": [f"{chord.root}{form}" for form in entry.written[1:]],
             "can_mean": self._other_senses(subject),
             "confusions": self._confusions(subject),
-            "homes": [{"key": key_text(home.key), "numeral": numeral_html(home), "raised": home.raised} for home in homes(chord)],
+            "homes": [
+                {"key": key_text(home.key), "numeral": numeral_html(home), "raised": home.raised}
+                for home in homes(chord)
+            ],
             "sources": entry.sources,
             "roots": [self._root_row(subject, root) for root in ROOTS] if of_type else [],
         }
@@ -101,7 +124,9 @@ class ChordPages:
         return {
             **self._common(subject, address),
             "inversion": phrase(pattern),
-            "pattern": address_of_entry(pattern, self.glossary.entries[pattern]) if pattern in self.glossary.entries else "",
+            "pattern": address_of_entry(pattern, self.glossary.entries[pattern])
+            if pattern in self.glossary.entries
+            else "",
             "positions": [
                 {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
                 for n in range(inversions(subject.entry))
@@ -112,13 +137,12 @@ class ChordPages:
     def _common(self, subject: _Subject, address: str) -> dict[str, Any]:
         entry, voicing = subject.entry, subject.voicing
         own = address_of_entry(subject.id, entry)
+        left, right = ([pitch for pitch, _ in hand] for hand in (voicing.left, voicing.right))
         return {
             "symbol": subject.symbol,
             "say": subject.say,
             "sentence": subject.sentence,
-            "keyboard": keyboard(
-                [pitch for pitch, _ in voicing.left], [pitch for pitch, _ in voicing.right], "k1", f"{subject.say} on the keyboard", subject.words
-            ),
+            "keyboard": keyboard(left, right, "k1", f"{subject.say} on the keyboard", subject.words),
             "wide": voicing.span > COMFORTABLE_SPAN,
             "easier": subject.easier,
             "kind": entry.folder,
@@ -127,7 +151,7 @@ class ChordPages:
             "root_name": tone_text(subject.chord.root),
             "root_address": address_of_root(subject.chord.root),
             "heard": [hearing.row() for hearing in self.heard.get(address, [])],
-        }  # fmt: skip
+        }
 
     def _root_row(self, subject: _Subject, root: Tone) -> dict[str, Any]:
         other = _Subject(root, subject.id, subject.entry)
@@ -138,7 +162,8 @@ class ChordPages:
         if count == 1:
             return []
         return [
-            {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address} for n in range(count)
+            {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
+            for n in range(count)
         ]
 
     def _pattern_links(self, subject: _Subject) -> list[dict[str, Any]]:
@@ -161,7 +186,14 @@ class ChordPages:
                 if other and other != subject.id and reading.chord and reading.chord.root == subject.chord.root:
                     target = _Subject(subject.chord.root, other, self.glossary.chords[other])
                     why = phrase(f"why-{reading.why}") if reading.why else ""
-                    found.append({"form": f"{subject.chord.root}{form}", "symbol": target.symbol, "address": target.address, "why": why})
+                    found.append(
+                        {
+                            "form": f"{subject.chord.root}{form}",
+                            "symbol": target.symbol,
+                            "address": target.address,
+                            "why": why,
+                        }
+                    )
         return found
 
     def _confusions(self, subject: _Subject) -> list[dict[str, Any]]:
@@ -171,10 +203,17 @@ class ChordPages:
             if isinstance(other, Spelled):
                 target = _Subject(subject.chord.root, name, other)
                 found.append(
-                    {"symbol": target.symbol, "name": other.name, "address": target.address, "difference": subject.difference(target)}
+                    {
+                        "symbol": target.symbol,
+                        "name": other.name,
+                        "address": target.address,
+                        "difference": subject.difference(target),
+                    }
                 )
             else:
-                found.append({"symbol": "", "name": other.name, "address": address_of_entry(name, other), "difference": ""})
+                found.append(
+                    {"symbol": "", "name": other.name, "address": address_of_entry(name, other), "difference": ""}
+                )
         return found
 
 
@@ -224,7 +263,9 @@ class _Subject:
     @property
     def words(self) -> str:
         hands = ((phrase("left"), self.voicing.left), (phrase("right"), self.voicing.right))
-        return ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand) + "."
+        return (
+            ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand) + "."
+        )
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -245,24 +286,38 @@ class _Subject:
         if self.inversion:
             turned = chord.tones[self.inversion :] + chord.tones[: self.inversion]
             return phrase(
-                "inversion-sentence", symbol=symbol, plain=symbol_text(self.at(0).symbol), bass=tone_text(chord.bass),
-                degree=degree_label(chord.degrees[self.inversion]), inversion=phrase(INVERSION_IDS[self.inversion]), tones=_tones(turned),
-            )  # fmt: skip
+                "inversion-sentence",
+                symbol=symbol,
+                plain=symbol_text(self.at(0).symbol),
+                bass=tone_text(chord.bass),
+                degree=degree_label(chord.degrees[self.inversion]),
+                inversion=phrase(INVERSION_IDS[self.inversion]),
+                tones=_tones(turned),
+            )
         played = usually_played(chord.degrees)
         ninths = [degree for degree in played if degree.number == 9]
         if len(ninths) > 1:
             first = self._names(degree for degree in played if degree.number != 9)
             choice = [tone_text(self.root.at(degree)) for degree in ninths]
-            return phrase("chord-tones-two-ninths", symbol=symbol, played=first, first=choice[0], second=choice[1], tones=_tones(chord.tones))
+            return phrase(
+                "chord-tones-two-ninths",
+                symbol=symbol,
+                played=first,
+                first=choice[0],
+                second=choice[1],
+                tones=_tones(chord.tones),
+            )
         if played == chord.degrees:
             return phrase("chord-tones", symbol=symbol, tones=_tones(chord.tones))
         if has_number(played, 13) and parse_degree("9") in played:
             first = self._names(degree for degree in played if degree.number not in (9, 11))
             optional = self._names(degree for degree in played if degree.number in (9, 11))
-            return phrase("chord-tones-thirteenth", symbol=symbol, played=first, optional=optional, tones=_tones(chord.tones))
+            return phrase(
+                "chord-tones-thirteenth", symbol=symbol, played=first, optional=optional, tones=_tones(chord.tones)
+            )
         return phrase("chord-tones-left-out", symbol=symbol, played=self._names(played), tones=_tones(chord.tones))
 
-    def _names(self, degrees: Any) -> str:
+    def _names(self, degrees: Iterable[Degree]) -> str:
         return listed([tone_text(self.root.at(degree)) for degree in degrees])
 
     @property
@@ -288,7 +343,9 @@ class _Subject:
 
     def difference(self, other: _Subject) -> str:
         """Return a sentence with the tones in which another chord on the same root differs."""
-        theirs = [degree for degree in other.chord.degrees if degree.simple not in {d.simple for d in self.chord.degrees}]
+        theirs = [
+            degree for degree in other.chord.degrees if degree.simple not in {d.simple for d in self.chord.degrees}
+        ]
         mine = [degree for degree in self.chord.degrees if degree.simple not in {d.simple for d in other.chord.degrees}]
         values = {
             "other": symbol_text(other.symbol),

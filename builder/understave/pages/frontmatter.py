@@ -8,7 +8,7 @@ from understave.pages.page import Page
 
 
 def front_matter(page: Page) -> str:
-    """Return the front matter: title and description, no table of contents; rooted pages stay out of the full-text search."""
+    """Return the front matter: title and description; rooted pages stay out of the full-text search."""
     lines = ["---", f"title: {_quoted(page.title)}", f"description: {_quoted(page.description)}", "hide: [toc]"]
     if not page.searchable:
         lines += ["search:", "  exclude: true"]

@@ -9,11 +9,17 @@ from itertools import groupby
 from typing import Any
 
 from understave.addresses.slugs import (
-    ChordPlace, address_of_chord, address_of_entry, address_of_lesson, address_of_root, inversions,
+    ChordPlace,
+    address_of_chord,
+    address_of_entry,
+    address_of_lesson,
+    address_of_root,
+    inversions,
 )  # fmt: skip
 from understave.entries.glossary import Glossary, order_of_chords
 from understave.entries.schema import KINDS, Entry, SlashChord, Spelled
 from understave.lessons.lesson import Lesson
+from understave.pages.lesson_pages import lesson_intro
 from understave.pages.page import Page
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
@@ -38,7 +44,11 @@ class IndexPages:
         for root in ROOTS:
             title = tone_text(root)
             yield Page(
-                address_of_root(root), title, phrase("intro-root", root=title), "index.html", partial(self._root_values, root)
+                address_of_root(root),
+                title,
+                phrase("intro-root", root=title),
+                "index.html",
+                partial(self._root_values, root),
             )
         if self.lessons:
             yield self._index("lessons", self._lesson_groups)
@@ -46,7 +56,12 @@ class IndexPages:
     def _index(self, folder: str, groups: Any) -> Page:
         title, intro = phrase(f"kind-{folder}"), phrase(f"intro-{folder}")
         return Page(
-            f"/{folder}/", title, intro, "index.html", lambda: {"title": title, "intro": intro, "groups": groups()}, searchable=True
+            f"/{folder}/",
+            title,
+            intro,
+            "index.html",
+            lambda: {"title": title, "intro": intro, "groups": groups()},
+            searchable=True,
         )
 
     def _home(self) -> dict[str, Any]:
@@ -55,7 +70,11 @@ class IndexPages:
             "title": self.title,
             "roots": [{"tone": root, "address": address_of_root(root)} for root in ROOTS],
             "kinds": [
-                {"address": f"/{folder}/", "question": phrase(f"question-{folder}"), "count": phrase("count-pages", count=count)}
+                {
+                    "address": f"/{folder}/",
+                    "question": phrase(f"question-{folder}"),
+                    "count": phrase("count-pages", count=count),
+                }
                 for folder, count in counts.items()
                 if count
             ],
@@ -68,7 +87,13 @@ class IndexPages:
     def _kind_groups(self, kind: type[Entry]) -> list[dict[str, Any]]:
         entries = self.glossary.of(kind)
         if not issubclass(kind, Spelled):
-            return [{"name": "", "id": "", "rows": [self._row(name, entry) for name, entry in sorted(entries.items(), key=_by_name)]}]
+            return [
+                {
+                    "name": "",
+                    "id": "",
+                    "rows": [self._row(name, entry) for name, entry in sorted(entries.items(), key=_by_name)],
+                }
+            ]
         return _families([(name, entry) for name, entry in self.glossary.chords.items() if name in entries], self._row)
 
     def _row(self, name: str, entry: Entry) -> dict[str, Any]:
@@ -76,11 +101,23 @@ class IndexPages:
         if isinstance(entry, SlashChord):
             symbol = next((text for text in entry.example.split() if "/" in text and "6/9" not in text), None)
         summary = prose_text(entry.summary, rooted_on_c(entry))
-        return {"address": address_of_entry(name, entry), "symbol": symbol, "name": entry.name, "summary": summary, "links": []}
+        return {
+            "address": address_of_entry(name, entry),
+            "symbol": symbol,
+            "name": entry.name,
+            "summary": summary,
+            "links": [],
+        }
 
     def _roots_groups(self) -> list[dict[str, Any]]:
         rows = [
-            {"address": address_of_root(root), "symbol": str(root), "name": "", "summary": phrase("intro-root", root=tone_text(root)), "links": []}
+            {
+                "address": address_of_root(root),
+                "symbol": str(root),
+                "name": "",
+                "summary": phrase("intro-root", root=tone_text(root)),
+                "links": [],
+            }
             for root in ROOTS
         ]
         return [{"name": "", "id": "", "rows": rows}]
@@ -90,24 +127,38 @@ class IndexPages:
             assert isinstance(entry, Spelled)
             places = [ChordPlace(root, name, inversion) for inversion in range(inversions(entry))]
             links = [
-                {"address": address_of_chord(place), "symbol": f"{root}{entry.written[0]}/{root.at(entry.degrees[place.inversion])}"}
+                {
+                    "address": address_of_chord(place),
+                    "symbol": f"{root}{entry.written[0]}/{root.at(entry.degrees[place.inversion])}",
+                }
                 for place in places[1:]
             ]
             return {
-                "address": address_of_chord(places[0]), "symbol": f"{root}{entry.written[0]}", "name": entry.name, "summary": "", "links": links,
-            }  # fmt: skip
+                "address": address_of_chord(places[0]),
+                "symbol": f"{root}{entry.written[0]}",
+                "name": entry.name,
+                "summary": "",
+                "links": links,
+            }
 
         title = tone_text(root)
-        return {"title": title, "intro": phrase("intro-root", root=title), "groups": _families(list(self.glossary.chords.items()), row)}
+        return {
+            "title": title,
+            "intro": phrase("intro-root", root=title),
+            "groups": _families(list(self.glossary.chords.items()), row),
+        }
 
     def _lesson_groups(self) -> list[dict[str, Any]]:
-        rows = [
+        rows: list[dict[str, Any]] = [
             {
-                "address": address_of_lesson(name), "symbol": None, "name": lesson.file.title, "links": [],
-                "summary": phrase("intro-lesson", level=lesson.file.level.capitalize(), key=lesson.file.key, tune=lesson.file.tune),
+                "address": address_of_lesson(name),
+                "symbol": None,
+                "name": lesson.file.title,
+                "summary": lesson_intro(lesson),
+                "links": [],
             }
             for name, lesson in self.lessons.items()
-        ]  # fmt: skip
+        ]
         return [{"name": "", "id": "", "rows": rows}]
 
 
@@ -119,6 +170,10 @@ def _families(entries: list[tuple[str, Any]], row: Any) -> list[dict[str, Any]]:
     """Return chord types grouped by the highest number in their stack."""
     groups = groupby(entries, key=lambda item: order_of_chords(item[1].degrees)[0])
     return [
-        {"name": phrase(f"family-{family}"), "id": f"family-{family}", "rows": [row(name, entry) for name, entry in members]}
+        {
+            "name": phrase(f"family-{family}"),
+            "id": f"family-{family}",
+            "rows": [row(name, entry) for name, entry in members],
+        }
         for family, members in groups
     ]

@@ -31,9 +31,7 @@ class LessonPages:
 
     def __iter__(self) -> Iterator[Page]:
         for name, lesson in self.lessons.items():
-            intro = phrase(
-                "intro-lesson", level=lesson.file.level.capitalize(), key=key_words(lesson.file.key), tune=lesson.file.tune
-            )
+            intro = lesson_intro(lesson)
             values = partial(self._values, lesson, intro)
             yield Page(address_of_lesson(name), lesson.file.title, intro, "lesson.html", values, searchable=True)
 
@@ -46,11 +44,16 @@ class LessonPages:
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": [self._symbol_row(lesson, met) for met in lesson.symbols],
             "teaches": [
-                {"address": address_of_entry(name, entry), "name": entry.name, "summary": prose_text(entry.summary, rooted_on_c(entry))}
+                {
+                    "address": address_of_entry(name, entry),
+                    "name": entry.name,
+                    "summary": prose_text(entry.summary, rooted_on_c(entry)),
+                }
                 for name, entry in entries
             ],
             "sections": [
-                {"time": time_text(section.at), "name": section.name, "video": lesson.link(section.at)} for section in file.sections
+                {"time": time_text(section.at), "name": section.name, "video": lesson.link(section.at)}
+                for section in file.sections
             ],
         }
 
@@ -69,7 +72,11 @@ class LessonPages:
         if met.seconds is not None:
             values |= {"time": time_text(met.seconds), "video": lesson.link(met.seconds)}
         if met.chord is None:
-            page = address_of_entry("no-chord", self.glossary.entries["no-chord"]) if "no-chord" in self.glossary.entries else ""
+            page = (
+                address_of_entry("no-chord", self.glossary.entries["no-chord"])
+                if "no-chord" in self.glossary.entries
+                else ""
+            )
             return {**values, "symbol": "N.C.", "name": phrase("why-no-chord"), "page": page}
         return {
             **values,
@@ -77,3 +84,9 @@ class LessonPages:
             "name": chord_name(met.chord, self.glossary),
             "page": page_of(met.chord, self.glossary) or "",
         }
+
+
+def lesson_intro(lesson: Lesson) -> str:
+    """Return the sentence that introduces a lesson: its level, key and tune."""
+    file = lesson.file
+    return phrase("intro-lesson", level=file.level.capitalize(), key=key_words(file.key), tune=file.tune)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from understave.addresses.slugs import address_of_chord, address_of_entry, ChordPlace, inversions
+from understave.addresses.slugs import ChordPlace, address_of_chord, address_of_entry, inversions
 from understave.engraving.keyboard import keyboard
 from understave.engraving.pictures import chord_picture, hand_words, notes_picture, progression_picture
 from understave.engraving.rhythm_pictures import rhythm_picture
@@ -26,7 +26,12 @@ from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS
 from understave.theory.voicings import COMFORTABLE_SPAN, voice
 
-EXAMPLES = (("4/4", "4 8 8 4 8 8"), ("4/4", "16 16 16 16 8 16 16 16 16 8 4"), ("4/4", "12 12 12 4 12 12 12 4"), ("6/8", "8 8 8 4 8"))
+EXAMPLES = (
+    ("4/4", "4 8 8 4 8 8"),
+    ("4/4", "16 16 16 16 8 16 16 16 16 8 4"),
+    ("4/4", "12 12 12 4 12 12 12 4"),
+    ("6/8", "8 8 8 4 8"),
+)
 """What each counting system is shown with: beats in two, four and three, and a compound meter."""
 
 
@@ -65,14 +70,24 @@ class OtherPages:
         }
 
     def _page(
-        self, name: str, entry: Entry, template: str, figures: tuple[Figure, ...], fact: Fact, rooted: Rooted | None = None, **values: Any
+        self,
+        name: str,
+        entry: Entry,
+        template: str,
+        figures: tuple[Figure, ...],
+        fact: Fact,
+        rooted: Rooted | None = None,
+        **values: Any,
     ) -> Page:
         return Page(
             address_of_entry(name, entry),
             entry.name[:1].upper() + entry.name[1:],
             prose_text(entry.summary, rooted),
             template,
-            lambda: {**self._common(name, entry, rooted), **{key: value() if callable(value) else value for key, value in values.items()}},
+            lambda: {
+                **self._common(name, entry, rooted),
+                **{key: value() if callable(value) else value for key, value in values.items()},
+            },
             figures,
             searchable=True,
             fact=fact,
@@ -80,8 +95,12 @@ class OtherPages:
 
     def _slash_page(self, name: str, entry: SlashChord) -> Page:
         kind = self.glossary.of(ChordSymbol)[entry.chord]
-        chords = [reading.chord for symbol in entry.example.split() if (reading := read_symbol(symbol)[0]) and reading.chord]
-        shown = next(chord for chord in chords if chord.degrees == kind.degrees and chord.bass == chord.root.at(entry.bass))
+        chords = [
+            reading.chord for symbol in entry.example.split() if (reading := read_symbol(symbol)[0]) and reading.chord
+        ]
+        shown = next(
+            chord for chord in chords if chord.degrees == kind.degrees and chord.bass == chord.root.at(entry.bass)
+        )
         voicing = voice(shown)
         symbol, say = symbol_of(shown, self.glossary), chord_name(shown, self.glossary)
         words = "; ".join(f"{symbol_text(symbol_of(chord, self.glossary))}: {_hands(chord)}" for chord in chords)
@@ -147,7 +166,9 @@ class OtherPages:
             left, right = entry.example.left, entry.example.right
             hands = ((phrase("left"), left), (phrase("right"), right))
             words = ". ".join(
-                phrase("picture-hand", hand=hand, notes=", ".join(map(pitch_words, pitches))) for hand, pitches in hands if pitches
+                phrase("picture-hand", hand=hand, notes=", ".join(map(pitch_words, pitches)))
+                for hand, pitches in hands
+                if pitches
             )
             figures = (Figure(notes_picture(left, right), entry.name, words),)
             fact = Fact(tones=tuple(str(pitch.tone) for pitch in (*left, *right)))
@@ -195,11 +216,18 @@ def _word_rows(system: PositionSystem | ValueSystem) -> list[dict[str, str]]:
     if isinstance(system, ValueSystem):
         return [{"what": " ".join(tokens), "words": " ".join(words)} for tokens, words in system.words.items()]
     return [
-        {"what": phrase(f"parts-{number}"), "words": " ".join("1" if word == "n" else word for word in system.words[number])}
+        {
+            "what": phrase(f"parts-{number}"),
+            "words": " ".join("1" if word == "n" else word for word in system.words[number]),
+        }
         for number in POSITION_LISTS
         if number in system.words
     ]
 
 
 def _system_row(name: str, system: CountingSystem, entry: RhythmFigure) -> dict[str, str]:
-    return {"name": system.name, "address": address_of_entry(name, system), "line": line(count(entry.parsed, system.system))}
+    return {
+        "name": system.name,
+        "address": address_of_entry(name, system),
+        "line": line(count(entry.parsed, system.system)),
+    }

@@ -73,8 +73,12 @@ class Page:
 @lru_cache(maxsize=1)
 def _environment() -> Environment:
     environment = Environment(
-        loader=PackageLoader("understave.pages"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )  # fmt: skip
+        loader=PackageLoader("understave.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     environment.globals["phrase"] = phrase
     environment.filters["symbol"] = lambda text: Markup(symbol_html(text))
     environment.filters["tone"] = lambda tone: Markup(f'<span class="tone">{escape(tone_text(tone))}</span>')
@@ -102,5 +106,3 @@ def relative_links(html: str, depth: int) -> str:
 def linked(address: str, content: str) -> Markup:
     """Return a link from the site's root around HTML."""
     return Markup(f'<a href="@{address}">{content}</a>')
-
-

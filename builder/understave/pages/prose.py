@@ -39,7 +39,7 @@ class Rooted:
 
 
 def rooted_on_c(entry: Entry) -> Rooted | None:
-    """Return what an entry's braces are filled with in lists: its chord on C, or nothing for an entry without a root."""
+    """Return what an entry's braces are filled with in lists: its chord on C, if it has a root at all."""
     return Rooted(Tone("C"), entry.written[0], entry.name) if isinstance(entry, Spelled) else None
 
 
@@ -63,7 +63,9 @@ def _safe_html(text: str, addresses: tuple[tuple[str, str], ...]) -> str:
     source = LINK.sub(lambda m: f"[{m[2]}]({targets.get(m[3], m[3])})", text)
     shielded = source.replace("{", _OPEN).replace("}", _CLOSE)
     html = markdown.markdown(shielded, extensions=[])
-    clean = nh3.clean(html, tags=ALLOWED, attributes={"a": {"href"}}, url_schemes={"https"}, link_rel="noopener noreferrer")
+    clean = nh3.clean(
+        html, tags=ALLOWED, attributes={"a": {"href"}}, url_schemes={"https"}, link_rel="noopener noreferrer"
+    )
     clean = clean.replace(_OPEN, "{").replace(_CLOSE, "}")
     return re.sub(r'<a href="/([^"]*)" rel="[^"]*">', r'<a href="@/\1">', clean)
 

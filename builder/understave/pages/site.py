@@ -32,7 +32,7 @@ def content_hash(html: str) -> str:
 
 
 def site_data(pages: Iterable[tuple[Page, str]]) -> str:
-    """Return `understave.json` for pages and the hashes of their content: one line a page, in the order of addresses."""
+    """Return `understave.json` for pages and their content's hashes: a line a page, in the order of addresses."""
     rows = sorted(
         (
             {
@@ -53,7 +53,7 @@ def site_data(pages: Iterable[tuple[Page, str]]) -> str:
 def redirect_html(target: str) -> str:
     """Return a small page that leads from an old address to a new one, relative to it; it works without scripts."""
     return (
-        "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Moved</title>"
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Moved</title>'
         f'<meta name="robots" content="noindex"><link rel="canonical" href="{target}">'
         f'<meta http-equiv="refresh" content="0; url={target}"></head>'
         f'<body><p>This page has moved: <a href="{target}">{target}</a></p></body></html>\n'

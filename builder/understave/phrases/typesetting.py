@@ -15,7 +15,15 @@ _ALTERED = re.compile(r"(#|b)(?=\d)")
 _SLASH = re.compile(r"/(?=[A-G])")
 _BASE = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
 
-_LETTER_WORDS = {-3: " triple flat", -2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp", 3: " triple sharp"}
+_LETTER_WORDS = {
+    -3: " triple flat",
+    -2: " double flat",
+    -1: " flat",
+    0: "",
+    1: " sharp",
+    2: " double sharp",
+    3: " triple sharp",
+}
 _INTERVALS = {1: "unison", 2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
 _ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
 

@@ -276,5 +276,3 @@ def _value_count(beat: _Beat, event: Event, word: str | None) -> Count:
     if word is None and event.starts:
         note = "no-word"
     return Count(beat.measure, beat.number, event.at - beat.at, event.at, event.length, word, event.starts, note)
-
-

@@ -100,13 +100,13 @@ class Draft:
         self.major_seventh = self.has_seventh = True
 
     def take_major(self, value: str) -> None:
-        """maj after the root or a quality: the seventh to come is major."""
+        """Maj after the root or a quality: the seventh to come is major."""
         if QUALITIES[self.quality].sounds or self.major_seventh:
             raise Refused("number")
         self.major_seventh = True
 
     def raise_seventh(self, value: str) -> None:
-        """maj further on: makes the seventh major, now (7M) or when its number comes (m(maj7))."""
+        """Maj further on: makes the seventh major, now (7M) or when its number comes (m(maj7))."""
         if QUALITIES[self.quality].sounds:
             raise Refused("clash")
         self.major_seventh = True
@@ -276,10 +276,8 @@ class Draft:
         self.loose = True
 
     def finish(self, state: str) -> None:
-        """The symbol's end: apply a sign that still waits, and close what is open. Raises Refused if it can't end here."""
+        """The symbol's end: apply a sign that still waits. Raises Refused if it can't end here."""
         if state == "sign":
             self.alter_last()
         if self.depth:
             raise Refused("closing-bracket")
-
-

@@ -63,7 +63,9 @@ WORD_TOKENS: dict[str, Token] = {
     **_forms("quality", "minor", "min", "mi", "minor"),
     **_forms("quality", "diminished", "dim", "diminished"),
     **_forms("quality", "augmented", "aug", "augmented"),
-    **_forms("quality", "half-diminished", "half-diminished", "half diminished", "halfdiminished", "halfdim", "half-dim"),
+    **_forms(
+        "quality", "half-diminished", "half-diminished", "half diminished", "halfdiminished", "halfdim", "half-dim"
+    ),
     **_forms("dominant", "", "dom", "dominant"),
     **_forms("suspend", "", "sus", "suspended"),
     **_forms("add", "", "add", "added"),
@@ -189,7 +191,7 @@ LAST_STATES = {"root", "quality", "tail", "major-tail", "sign", "suspended"}
 
 
 class Quality(NamedTuple):
-    """The ``third``, the ``fifth`` and the ``seventh`` of a quality; ``sounds`` tells whether the seventh needs no number."""
+    """The third, fifth and seventh of a quality; ``sounds`` tells whether the seventh needs no number."""
 
     third: str
     fifth: str

@@ -45,14 +45,20 @@ def print_suffix(degrees: tuple[Degree, ...]) -> str:
         return "5"
     if "no3" in left and fifth and not number and not quality:
         base, left = "5", left - {"no3"}
-    return base + "".join(f"sus{text}" for text in suspensions) + _endings(left, base, bool(number) or bool(suspensions), seventh)
+    return (
+        base
+        + "".join(f"sus{text}" for text in suspensions)
+        + _endings(left, base, bool(number) or bool(suspensions), seventh)
+    )
 
 
 def _quality(left: set[str], third: str, seventh: str) -> str:
     """Return m, dim, aug or nothing; the fifth that dim and aug hold goes with them."""
     if third == "b3":
         return "dim" if "b5" in left and "#5" not in left and seventh in ("", "bb7", "7") else "m"
-    return "aug" if third == "3" and "#5" in left and "b5" not in left and not seventh and not ({"6", "9"} & left) else ""
+    return (
+        "aug" if third == "3" and "#5" in left and "b5" not in left and not seventh and not ({"6", "9"} & left) else ""
+    )
 
 
 def _take_number(left: set[str], seventh: str, suspended: bool) -> str:
@@ -96,5 +102,7 @@ def _endings(left: set[str], base: str, stacked: bool, seventh: str) -> str:
     result = inner if stacked or not inner else f"({inner})"
     if added:
         words = ",".join(f"add{text}" for text in added)
-        result += words if base == "" and len(added) == 1 and not result and not stacked and not omissions else f"({words})"
+        result += (
+            words if base == "" and len(added) == 1 and not result and not stacked and not omissions else f"({words})"
+        )
     return result + "".join(f"({text})" for text in omissions)

@@ -71,7 +71,11 @@ def homes(chord: Chord) -> tuple[Home, ...]:
 def _fits_raised(chord: Chord, tones: set[Tone], key: Key) -> bool:
     leading = key.tonic.at(RAISED_SEVENTH)
     on_fifth_or_seventh = chord.root in (key.tonic.at(parse_degree("5")), leading)
-    return on_fifth_or_seventh and leading in tones and tones <= (key.tones - {key.tonic.at(parse_degree("b7"))}) | {leading}
+    return (
+        on_fifth_or_seventh
+        and leading in tones
+        and tones <= (key.tones - {key.tonic.at(parse_degree("b7"))}) | {leading}
+    )
 
 
 def numeral(chord: Chord, key: Key) -> str:

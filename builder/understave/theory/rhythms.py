@@ -85,7 +85,7 @@ def parse_meter(text: str) -> Meter:
 
 @dataclass(frozen=True)
 class Event:
-    """A note or rest: ``at`` and ``length`` in whole notes from the rhythm's start; ``token`` as written, without ties."""
+    """A note or rest: ``at`` and ``length`` in whole notes from the start; ``token`` as written, without ties."""
 
     at: Fraction
     length: Fraction

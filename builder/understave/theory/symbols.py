@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from contextlib import suppress
 from dataclasses import dataclass
 
 from understave.theory import grammar
@@ -92,10 +93,8 @@ def _readings(text: _Text) -> tuple[Reading, ...]:
         sign = Token("sign", "#" if root.alteration > 0 else "b")
         number, *rest = spoken
         altered = [(Token("open", ""), start + 1), (sign, start + 1), number, (Token("close", ""), end), *rest]
-        try:
+        with suppress(_Unread):  # the letter with an altered number may be no chord at all
             readings += _senses(Tone(root.letter), bass, altered, end, "word-alters-number")
-        except _Unread:
-            pass  # the letter with an altered number is no chord: the root's accidental it is
     return readings
 
 

@@ -160,7 +160,10 @@ def parse_pitch(text: str) -> Pitch:
     return Pitch(parse_tone(match[1]), int(match[2]))
 
 
-DEGREES = tuple("1 b2 2 b3 3 4 #4 b5 5 #5 b6 6 bb7 b7 7 b9 9 #9 11 #11 b13 13".split())
+DEGREES = (
+    "1", "b2", "2", "b3", "3", "4", "#4", "b5", "5", "#5", "b6", "6", "bb7", "b7", "7",
+    "b9", "9", "#9", "11", "#11", "b13", "13",
+)  # fmt: skip
 """The degrees that exist in entries."""
 
 

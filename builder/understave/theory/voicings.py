@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from understave.theory.chords import Chord, has_number, usually_left_out
 from understave.theory.tones import Degree, Pitch, Tone, parse_degree, pitch_above
@@ -108,13 +108,11 @@ def _cost(left: tuple[Degree, ...], right: tuple[Degree, ...]) -> int:
             key += 12
         keys.append(key)
     span = keys[-1] - keys[0]
-    seconds = [later - earlier for earlier, later in zip(keys, keys[1:], strict=False) if later - earlier < 3]
+    seconds = [later - earlier for earlier, later in pairwise(keys) if later - earlier < 3]
     wide = 100 * (span > WIDEST_SPAN) + 4 * (span > COMFORTABLE_SPAN) + span // 4
     close = 3 * len(seconds) + 3 * seconds.count(1) + 2 * max(0, len(seconds) - 1)
     crowded = 12 * max(0, len(right) - 4)
-    order = sum(
-        _disorder(earlier, later) for index, earlier in enumerate(right) for later in right[index + 1 :]
-    )
+    order = sum(_disorder(earlier, later) for index, earlier in enumerate(right) for later in right[index + 1 :])
     rootless_top = 1 if right[-1].number == 1 and has_number(right, 7) else 0
     return wide + close + crowded + order + rootless_top + 3 * len(left)
 
