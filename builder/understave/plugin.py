@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import shutil
 import sys
 from pathlib import Path
@@ -141,6 +142,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             folder.joinpath("index.html").write_text(
                 redirect_html("../" * old.strip("/").count("/") + "../" + new.lstrip("/")), encoding="utf-8"
             )
+        _date_free(site / "sitemap.xml.gz")
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:
@@ -164,6 +166,13 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             if path is not None and path.exists():
                 server.watch(str(path))
         return server
+
+
+def _date_free(packed: Path) -> None:
+    """Pack a gzip file again without the time of its making, so that the same input gives the same bytes."""
+    if packed.exists():
+        content = gzip.decompress(packed.read_bytes())
+        packed.write_bytes(gzip.compress(content, mtime=0))
 
 
 def _progress(done: int, total: int) -> None:

@@ -60,6 +60,9 @@ def test_the_signature_is_the_sum_of_the_scales_accidentals(key: Key) -> None:
         ("Bm7b5", ["C major viiø7", "A minor iiø7"]),
         ("G#dim7", ["A minor #vii°7"]),
         ("C#7b9#11", []),
+        # the raised 7 counts for chords on the fifth and the seventh only
+        ("Caug", []),
+        ("Am(maj7)", []),
     ],
 )
 def test_the_keys_that_hold_a_chord(symbol: str, expected: list[str]) -> None:

@@ -15,7 +15,7 @@ from understave.engraving.pictures import Label
 
 SVG = "http://www.w3.org/2000/svg"
 
-FINISHING_VERSION = 1
+FINISHING_VERSION = 2
 """Part of the cache's key: raise it when finished drawings change."""
 
 LABEL_SIZE = 250
@@ -75,7 +75,7 @@ def _add_labels(margin: ET.Element, labels: Sequence[Label]) -> float:
     )
     placed = sorted((heads[label.note][1], heads[label.note][0], label.letter, label.degree) for label in labels)
     letters = right + 170
-    degrees = letters + max(_text_width(letter) for _, _, letter, _ in placed) + 90
+    degrees = letters + max(_text_width(letter) for _, _, letter, _ in placed) + 130
     group = ET.SubElement(margin, _tag("g"), {"class": "tones"})
     heights = _spread([y for y, *_ in placed], LABEL_SIZE * LABEL_GAP)
     for (y, x, letter, degree), height in zip(placed, heights, strict=True):

@@ -14,6 +14,9 @@ BLACK_WIDTH, BLACK_HEIGHT = 8, 38
 ABOVE, BELOW = 13, 26
 """Room for the hands' letters above the keys, and for the tones' names below: black keys' first."""
 
+ENLARGED = 1.5
+"""Pixels a unit, where there is room."""
+
 HATCH = (
     '<svg class="glyphs" width="0" height="0" aria-hidden="true"><defs>'
     '<pattern id="hatch" width="3" height="3" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
@@ -35,7 +38,7 @@ def keyboard(left: Sequence[Pitch], right: Sequence[Pitch], name: str, title: st
     marks = "".join(_mark(pitch, hand, places) for hand, pitches in (("L", left), ("R", right)) for pitch in pitches)
     return (
         f'<svg class="keyboard" id="{name}" viewBox="-1 0 {width + 2} {ABOVE + HEIGHT + BELOW}" '
-        f'width="{(width + 2) * 2}" height="{(ABOVE + HEIGHT + BELOW) * 2}" role="img" '
+        f'width="{round((width + 2) * ENLARGED)}" height="{round((ABOVE + HEIGHT + BELOW) * ENLARGED)}" role="img" '
         f'aria-labelledby="{name}-t" aria-describedby="{name}-d">'
         f'<title id="{name}-t">{escape(title)}</title><desc id="{name}-d">{escape(words)}</desc>'
         f'<path class="white-keys" d="{outline}"/><path class="black-keys" d="{dark}"/>{marks}</svg>'

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 
 from understave.engraving import mei
 from understave.phrases.typesetting import degree_label, pitch_words, symbol_parts, tone_text
@@ -39,7 +38,8 @@ class Picture:
     @property
     def key(self) -> str:
         """A hash of all that the drawing depends on beside the programs' versions."""
-        return hashlib.sha256(json.dumps(asdict(self), sort_keys=True).encode()).hexdigest()[:32]
+        values = (self.mei, self.options, self.labels, self.scale, self.notes)
+        return hashlib.sha256(repr(values).encode()).hexdigest()[:32]
 
 
 def chord_picture(voicing: Voicing, symbol: str) -> Picture:

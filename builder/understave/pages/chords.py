@@ -20,7 +20,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.schema import SlashChord, Spelled
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
-from understave.pages.prose import Rooted, prose_html, prose_text
+from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import (
     degree_label,
@@ -103,7 +103,7 @@ class ChordPages:
         return {
             **self._common(subject, address),
             "of_type": of_type,
-            "summary": prose_html(entry.summary, self.glossary, subject.rooted),
+            "summary": line_html(entry.summary, self.glossary, subject.rooted),
             "text": prose_html(entry.text, self.glossary, subject.rooted),
             "rows": subject.rows,
             "inversions": self._inversion_links(subject),

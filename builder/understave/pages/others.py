@@ -15,7 +15,7 @@ from understave.entries.lookup import symbol_of
 from understave.entries.schema import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
-from understave.pages.prose import Rooted, prose_html, prose_text, rooted_on_c
+from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
 from understave.phrases.typesetting import degree_label, key_words, pitch_words, symbol_text, tone_text
@@ -26,13 +26,13 @@ from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS
 from understave.theory.voicings import COMFORTABLE_SPAN, voice
 
-EXAMPLES = (
-    ("4/4", "4 8 8 4 8 8"),
-    ("4/4", "16 16 16 16 8 16 16 16 16 8 4"),
-    ("4/4", "12 12 12 4 12 12 12 4"),
-    ("6/8", "8 8 8 4 8"),
-)
-"""What each counting system is shown with: beats in two, four and three, and a compound meter."""
+EXAMPLES = {
+    "beats-in-two": ("4/4", "4 8 8 4 8 8"),
+    "beats-in-four": ("2/4", "16 16 16 16 8 16 16"),
+    "beats-in-three": ("4/4", "12 12 12 4 12 12 12 4"),
+    "compound-beats": ("6/8", "8 8 8 4 8"),
+}
+"""What each counting system is shown with, by the id of the heading."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class OtherPages:
         others = ((other, self.glossary.entries[other]) for other in self.glossary.confusions[name])
         return {
             "name": entry.name,
-            "summary": prose_html(entry.summary, self.glossary, rooted).removeprefix("<p>").removesuffix("</p>"),
+            "summary": line_html(entry.summary, self.glossary, rooted),
             "text": prose_html(entry.text, self.glossary, rooted),
             "sources": entry.sources,
             "confusions": [
@@ -130,15 +130,15 @@ class OtherPages:
 
     def _system_page(self, name: str, entry: CountingSystem) -> Page:
         examples = []
-        for meter, rhythm in EXAMPLES:
+        for heading, (meter, rhythm) in EXAMPLES.items():
             parsed = parse_rhythm(rhythm, parse_meter(meter))
             counts = count(parsed, entry.system)
             if any(one.says for one in counts):
-                examples.append((meter, parsed, counts))
+                examples.append((heading, parsed, counts))
         figures = tuple(_counted_figure(parsed, counts, entry.name) for _, parsed, counts in examples)
         return self._page(
             name, entry, "system.html", figures, Fact(),
-            examples=[{"title": meter} for meter, _, _ in examples],
+            examples=[{"title": phrase(heading)} for heading, _, _ in examples],
             by_position=entry.by == "position",
             words=_word_rows(entry.system),
         )  # fmt: skip

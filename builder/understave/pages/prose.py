@@ -50,6 +50,11 @@ def prose_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> M
     return Markup(BRACES.sub(lambda match: _filled_html(match, rooted), html))
 
 
+def line_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> Markup:
+    """Return one sentence as HTML without a paragraph around it."""
+    return Markup(prose_html(text, glossary, rooted).strip().removeprefix("<p>").removesuffix("</p>"))
+
+
 def prose_text(text: str, rooted: Rooted | None = None) -> str:
     """Return a text without marks and links, its braces filled with typeset characters."""
     plain = LINK.sub(lambda match: match[2], text).replace("*", "")
