@@ -94,8 +94,9 @@ def check(config: Path | None, paths: tuple[Path, ...], fix: bool) -> None:
 @main.command()
 @with_project
 @click.argument("symbols", nargs=-1, required=True, metavar="SYMBOL...")
+@click.option("--language", default="", type=click.Choice(["de", "es", "fr", "it", "pt"]), help="Read its note names.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def spell(config: Path | None, symbols: tuple[str, ...], as_json: bool) -> None:
+def spell(config: Path | None, symbols: tuple[str, ...], language: str, as_json: bool) -> None:
     """Tell the tones of chord symbols, in every sense they have."""
     from understave.answers.project import find_project
     from understave.answers.spelling import spell as spell_one
@@ -103,14 +104,14 @@ def spell(config: Path | None, symbols: tuple[str, ...], as_json: bool) -> None:
     from understave.entries.glossary import load_glossary
 
     glossary = load_glossary(find_project(config).content)
-    items = [spell_one(symbol, glossary) for symbol in symbols]
+    items = [spell_one(symbol, glossary, language) for symbol in symbols]
     if as_json:
         _print_json(items)
     for item in items:
         if item["error"]:
             click.echo(item["error"]["message"], err=True)
         elif not as_json:
-            click.echo(spell_text(item))
+            click.echo(spell_text(item, language))
     sys.exit(BAD_INPUT if any(item["error"] for item in items) else 0)
 
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from understave.theory import grammar
 from understave.theory.house_style import print_symbol
-from understave.theory.symbols import Reading, SymbolError, read_symbol
+from understave.theory.symbols import Reading, SymbolError, nearest_readable, read_symbol
 from understave.theory.tones import parse_degree
 
 CASES: list[dict[str, Any]] = json.loads(Path(__file__).with_name("symbol_cases.json").read_text("utf-8"))
@@ -137,11 +137,20 @@ def test_any_text_reads_or_is_refused(text: str) -> None:
 
 @settings(max_examples=500, deadline=None, report_multiple_bugs=False)
 @given(any_text)
-def test_what_an_error_calls_readable_reads_and_stands_before_it(text: str) -> None:
+def test_the_nearest_symbol_of_an_error_reads(text: str) -> None:
     error = read_or_refuse(text)
-    if isinstance(error, SymbolError) and error.readable:
-        assert text[: error.at].strip().startswith(error.readable)
-        assert not isinstance(read_or_refuse(error.readable), SymbolError)
+    if isinstance(error, SymbolError):
+        nearest = nearest_readable(text, error)
+        assert nearest is None or not isinstance(read_or_refuse(nearest), SymbolError)
+
+
+@pytest.mark.parametrize(
+    ("text", "nearest"), [("C7q", "C7"), ("H7", "B7"), ("C9b9", "C9"), ("C7(b9", "C7"), ("m7", "Cm7")]
+)
+def test_the_nearest_symbol_is_what_a_reader_would_try(text: str, nearest: str) -> None:
+    with pytest.raises(SymbolError) as caught:
+        read_symbol(text)
+    assert nearest_readable(text, caught.value) == nearest
 
 
 @settings(max_examples=1000, deadline=None)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from typing import Any
 
@@ -12,15 +11,15 @@ from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.names import chord_name
 from understave.phrases.typesetting import degree_label, listed, symbol_text, tone_text
 from understave.theory.chords import Chord, usually_left_out
-from understave.theory.symbols import Reading, SymbolError, read_symbol
+from understave.theory.symbols import Reading, SymbolError, nearest_readable, read_symbol
 
 Json = dict[str, Any]
 
 
-def spell(text: str, glossary: Glossary) -> Json:
+def spell(text: str, glossary: Glossary, language: str = "") -> Json:
     """Return one item of ``understave spell --json``; an unreadable symbol carries its ``error`` and no readings."""
     try:
-        readings = read_symbol(text)
+        readings = read_symbol(text, language)
     except SymbolError as error:
         return {"symbol": text, "readings": [], "error": error_value(text, error)}
     return {"symbol": text, "readings": [reading_value(reading, glossary) for reading in readings], "error": None}
@@ -28,30 +27,10 @@ def spell(text: str, glossary: Glossary) -> Json:
 
 def error_value(text: str, error: SymbolError) -> Json:
     """Return why a text doesn't read, at which offset (from 0), and the nearest symbol that does, or None."""
-    near = nearest_symbol(text, error)
+    near = nearest_readable(text, error)
     values = {"text": text, "expected": phrase(f"expected-{error.expected}"), "at": error.at + 1}
     message = phrase("unreadable-near", **values, nearest=near) if near else phrase("unreadable", **values)
     return {"message": " ".join(message.split()), "at": error.at, "nearest": near}
-
-
-def nearest_symbol(text: str, error: SymbolError) -> str | None:
-    """Return a readable symbol close to the text: less of it, or one character left out; None if none is."""
-    if error.expected == "german-h":
-        candidates = [text[: error.at] + "B" + text[error.at + 1 :]]
-    else:
-        window = text[: error.at + 24]
-        candidates = [window[: error.at] + window[error.at + 1 :], error.readable, f"C{text}"[:24]]
-        candidates += [error.readable[: -1 - cut] for cut in range(min(6, len(error.readable)))]
-    readable = [candidate.strip() for candidate in candidates if _reads(candidate)]
-    return max(readable, key=lambda candidate: difflib.SequenceMatcher(None, candidate, text).ratio(), default=None)
-
-
-def _reads(text: str) -> bool:
-    try:
-        read_symbol(text)
-    except SymbolError:
-        return False
-    return bool(text.strip())
 
 
 def reading_value(reading: Reading, glossary: Glossary) -> Json:
@@ -90,12 +69,12 @@ def why(reading: Reading, glossary: Glossary) -> str:
     return phrase("why-plain", symbol=symbol, name=chord_name(reading.chord, glossary))
 
 
-def spell_text(item: Json) -> str:
+def spell_text(item: Json, language: str = "") -> str:
     """Return an item of `spell` as lines that a teacher could read out."""
     if item["error"]:
         return str(item["error"]["message"])
     lines = []
-    readings = read_symbol(item["symbol"])
+    readings = read_symbol(item["symbol"], language)
     for number, (value, reading) in enumerate(zip(item["readings"], readings, strict=True)):
         head = symbol_text(item["symbol"]) if number == 0 else "  or"
         if reading.chord is None:

@@ -27,7 +27,7 @@ from understave.entries.schema import (
 )  # fmt: skip
 from understave.entries.yaml_files import Document, Place, Scalar, read_yaml
 from understave.theory.chords import in_order
-from understave.theory.symbols import SymbolError, read_symbol
+from understave.theory.symbols import SymbolError, nearest_readable, read_symbol
 from understave.theory.tones import Degree
 
 OTHER_FOLDERS = ("guides", "replies")
@@ -256,7 +256,7 @@ def _check_alone(entry: Entry, document: Document) -> Iterator[Fault]:
                     ("example",),
                     f"the symbol {symbol!r}",
                     "a readable chord symbol",
-                    f"nearest: {error.readable!r}" if error.readable else "",
+                    _near(symbol, error),
                 )
     if isinstance(entry, ChordSymbol | Term) and entry.musicxml is not None and entry.musicxml not in MUSICXML_KINDS:
         yield document.fault(
@@ -265,6 +265,12 @@ def _check_alone(entry: Entry, document: Document) -> Iterator[Fault]:
             "a kind of MusicXML 4.0",
             nearest(entry.musicxml, MUSICXML_KINDS),
         )
+
+
+def _near(text: str, error: SymbolError, cut: int = 0) -> str:
+    """Return the hint that names the nearest readable symbol, its first ``cut`` characters left away."""
+    near = (nearest_readable(text, error) or "")[cut:]
+    return f"nearest: {near!r}" if near else ""
 
 
 def _prose_fault(document: Document, key: str, offset: int, found: str, expected: str, hint: str = "") -> Fault:
@@ -289,7 +295,7 @@ def _check_written(entry: Spelled, document: Document) -> Iterator[Fault]:
                 place,
                 f"the form {form!r}",
                 "what may stand after a root",
-                f"nearest: {error.readable[1:]!r}" if error.readable[1:] else "",
+                _near("C" + form, error, cut=1),
             )
             continue
         found = [reading.chord.degrees for reading in readings if reading.chord]

@@ -63,8 +63,10 @@ def has_number(degrees: tuple[Degree, ...], number: int) -> bool:
 
 
 def is_extended(degrees: tuple[Degree, ...]) -> bool:
-    """Tell whether a chord is a ninth, eleventh or thirteenth: stacked over its seventh."""
-    return has_number(degrees, 7) and (NINTH in degrees or (ELEVENTH in degrees and THIRTEENTH in degrees))
+    """Tell whether a chord is a ninth, eleventh or thirteenth: stacked over its seventh, whatever is altered below."""
+    has_ninth, has_eleventh = has_number(degrees, 9), has_number(degrees, 11)
+    on_top = (THIRTEENTH in degrees and has_eleventh and has_ninth) or (ELEVENTH in degrees and has_ninth)
+    return has_number(degrees, 7) and (NINTH in degrees or on_top)
 
 
 def usually_left_out(degrees: tuple[Degree, ...]) -> tuple[Degree, ...]:

@@ -107,8 +107,8 @@ class _Beat:
     @classmethod
     def of(cls, measure: Measure, system: PositionSystem | None, beat: str | None) -> list[_Beat]:
         own = system.beats.get(str(measure.meter)) if system and beat is None else None
-        name = beat or own
-        lengths = measure.meter.beats(beat_length(name, measure.meter) if name else None)
+        name = beat if beat is not None else own
+        lengths = measure.meter.beats(None if name is None else beat_length(name, measure.meter))
         end = measure.events[-1].at + measure.events[-1].length
         at = measure.at - measure.missing
         beats, first = [], 0

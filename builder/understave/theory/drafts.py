@@ -35,6 +35,8 @@ class Draft:
     loose: bool = False
     """Whether a gap has been read: a plain number may follow."""
     depth: int = 0
+    bare_five: bool = False
+    """Whether a 5 has been read that says nothing unless a sign follows: C7(5+)."""
     remark: str = ""
     """The id of a reason that the reading gives."""
 
@@ -65,6 +67,8 @@ class Draft:
         """
         if str(degree) not in DEGREES:
             raise Refused("degree")
+        if degree.number in self.left_out:
+            raise Refused("clash")
         others = {other for other in self.written if other.number == degree.number and other != degree}
         both_altered = degree.alteration and all(other.alteration for other in others)
         if others and not (both_altered and degree.number in (5, 9)):
@@ -147,7 +151,9 @@ class Draft:
         self.number = value
         if value == "7":
             self._take_seventh()
-        elif value in ("3", "5") or value not in DEGREES:
+        elif value == "5":
+            self.bare_five = True
+        elif value == "3" or value not in DEGREES:
             raise Refused("number")
         else:
             self.write(parse_degree(value))
@@ -158,8 +164,6 @@ class Draft:
         if value == "4" and self.has_seventh:
             self.suspended = True
             self.suspensions.add("4")
-        elif value == "5":
-            self.number = "5"
         else:
             self.add_plain(value)
 
@@ -195,7 +199,7 @@ class Draft:
         if self.number not in ("5", "9", "11", "13"):
             raise Refused("number")
         number = int(self.number)
-        self.power = False
+        self.power = self.bare_five = False
         self.written = {degree for degree in self.written if degree.number != number}
         self.write(Degree(number, self._release()))
 
@@ -279,5 +283,7 @@ class Draft:
         """The symbol's end: apply a sign that still waits. Raises Refused if it can't end here."""
         if state == "sign":
             self.alter_last()
+        if self.bare_five:
+            raise Refused("sign-after-five")
         if self.depth:
             raise Refused("closing-bracket")

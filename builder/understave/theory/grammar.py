@@ -13,7 +13,7 @@ CHARACTERS = {
     "△": "Δ", "∆": "Δ", "Ø": "ø", "∅": "ø", "⌀": "ø", "Φ": "ø", "φ": "ø", "º": "°", "˚": "°", "◦": "°", "○": "°",
     "⁺": "+", "₊": "+", "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "⁻": "-", "₋": "-",
     "\u00ad": "", "\u200b": "", "\u200c": "", "\u200d": "", "\ufeff": "", "\u2060": "", "\ufe0e": "", "\ufe0f": "",
-    "⁄": "/", "∕": "/", "\\": "/", "[": "(", "]": ")", "{": "(", "}": ")", ";": ",", "\t": " ", "\n": " ",
+    "⁄": "/", "∕": "/", "\\": "/", "[": "(", "]": ")", "{": "(", "}": ")", ";": ",", "\t": " ", "\n": " ", "\r": " ",
 }  # fmt: skip
 """What a typed character stands for; every other one is read in its compatibility form (full-width, superscript)."""
 
@@ -40,6 +40,10 @@ LETTER_TOKENS: dict[str, Token] = {
     "m": Token("quality", "minor"),
     "o": Token("quality", "diminished"),
     "°": Token("quality", "diminished"),
+    "0": Token("quality", "diminished"),
+    "madd": Token("minor-add", ""),
+    "miadd": Token("minor-add", ""),
+    "Madd": Token("add", ""),
     "ø": Token("quality", "half-diminished"),
     "Δ": Token("quality", "triangle"),
     "#": Token("sign", "#"),
@@ -69,14 +73,13 @@ WORD_TOKENS: dict[str, Token] = {
     **_forms("dominant", "", "dom", "dominant"),
     **_forms("suspend", "", "sus", "suspended"),
     **_forms("add", "", "add", "added"),
-    **_forms("minor-add", "", "madd", "miadd"),
     **_forms("omit", "", "no", "omit", "without"),
     **_forms("altered", "", "alt", "altered", "altered dominant"),
     **_forms("sign", "#", "sharp"),
     **_forms("sign", "b", "flat"),
     **_forms("number", "5", "power chord"),
     **{word: Token("number", number) for word, number in NUMBER_WORDS.items()},
-    **_forms("gap", "", "with", "and", "an", "a", "the", "chord", "triad", "."),
+    **_forms("gap", "", "with", "and", "an", "the", "chord", "triad", "."),
 }
 """Pieces in which case doesn't matter."""
 
@@ -96,6 +99,100 @@ ROOT_SIGNS: dict[str, int] = {
 """What may follow the letter of a root or bass (words after a space or hyphen), and its size in semitones."""
 
 LONGEST_FORM = max(map(len, (*LETTER_TOKENS, *WORD_TOKENS, *ROOT_SIGNS)))
+"""The length of the longest form, in characters; the forms of other languages are no longer."""
+
+
+class Language(NamedTuple):
+    """How a tradition names notes and chords.
+
+    ``notes`` are its own note names (small letters), with letter and alteration; ``signs`` its words for accidentals;
+    ``words`` its words for qualities and numbers. ``small_is_minor`` and ``plus_raises_seventh`` are its habits.
+    """
+
+    notes: dict[str, tuple[str, int]]
+    signs: dict[str, int]
+    words: dict[str, Token]
+    small_is_minor: bool = False
+    plus_raises_seventh: bool = False
+
+
+def _solfege(**accented: str) -> dict[str, tuple[str, int]]:
+    names = {"do": "C", "re": "D", "mi": "E", "fa": "F", "sol": "G", "la": "A", "si": "B"}
+    return {name: (letter, 0) for name, letter in {**names, **accented}.items()}
+
+
+def _german_notes() -> dict[str, tuple[str, int]]:
+    """Return the German names: is raises, es lowers; As and Es are short, B is B flat and H is B (common practice)."""
+    names: dict[str, tuple[str, int]] = {}
+    for letter in "CDEFGAB":
+        own = "h" if letter == "B" else letter.lower()
+        flat = {"e": "es", "a": "as", "h": "b"}.get(own, own + "es")
+        double_flat = {"e": "eses", "a": "asas", "h": "heses"}.get(own, own + "eses")
+        names |= {own: (letter, 0), own + "is": (letter, 1), own + "isis": (letter, 2)}
+        names |= {flat: (letter, -1), double_flat: (letter, -2)}
+    return names
+
+
+def _words(**words: str) -> dict[str, Token]:
+    """Return tokens by word: each keyword is the English word they stand for, its value the words, parted by |."""
+    return {word: WORD_TOKENS[english] for english, others in words.items() for word in others.split("|")}
+
+
+LANGUAGES: dict[str, Language] = {
+    "de": Language(
+        _german_notes(),
+        {},
+        _words(
+            major="dur", minor="moll", diminished="vermindert|verminderter", augmented="übermäßig|übermäßiger",
+            suspended="vorhalt", seventh="septakkord|septime", ninth="none|nonakkord", sixth="sexte", added="mit",
+        ),
+        small_is_minor=True,
+    ),
+    "es": Language(
+        _solfege(),
+        {"sostenido": 1, "bemol": -1},
+        _words(
+            major="mayor", minor="menor", diminished="disminuido|disminuida", augmented="aumentado|aumentada",
+            suspended="suspendido|suspendida", second="segunda", fourth="cuarta", fifth="quinta", sixth="sexta",
+            seventh="séptima|septima", ninth="novena", eleventh="oncena", thirteenth="trecena", added="añadida|con",
+        ),
+        plus_raises_seventh=True,
+    ),
+    "fr": Language(
+        _solfege(**{"ré": "D"}),
+        {"dièse": 1, "diese": 1, "bémol": -1, "bemol": -1},
+        _words(
+            major="majeur|majeure", minor="mineur|mineure",
+            diminished="diminué|diminuée", augmented="augmenté|augmentée",
+            suspended="suspendu|suspendue", second="seconde", fourth="quarte", fifth="quinte", sixth="sixte",
+            seventh="septième|septieme", ninth="neuvième", eleventh="onzième", thirteenth="treizième",
+            added="ajoutée|avec",
+        ),
+    ),
+    "it": Language(
+        _solfege(),
+        {"diesis": 1, "bemolle": -1},
+        _words(
+            major="maggiore", minor="minore",
+            diminished="diminuito|diminuita", augmented="aumentato|aumentata|eccedente",
+            suspended="sospeso|sospesa", second="seconda", fourth="quarta", fifth="quinta", sixth="sesta",
+            seventh="settima", ninth="nona", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
+        ),
+        plus_raises_seventh=True,
+    ),
+    "pt": Language(
+        _solfege(**{"dó": "C", "ré": "D", "fá": "F", "lá": "A"}),
+        {"sustenido": 1, "bemol": -1},
+        _words(
+            major="maior", minor="menor", diminished="diminuto|diminuta", augmented="aumentado|aumentada",
+            suspended="suspenso|suspensa", second="segunda", fourth="quarta", fifth="quinta", sixth="sexta",
+            seventh="sétima|setima", ninth="nona", eleventh="décima primeira", thirteenth="décima terceira",
+            added="adicionada|com",
+        ),
+        plus_raises_seventh=True,
+    ),
+}  # fmt: skip
+"""Note names and words of other traditions, read when asked; English letters and signs read beside them."""
 
 
 class Step(NamedTuple):
@@ -241,7 +338,8 @@ AMBIGUOUS: dict[str, tuple[Sense, ...]] = {
 REMARKS: dict[str, str] = {
     "13": "thirteen-stacks", "maj13": "thirteen-stacks", "maj": "maj-is-triad", "sus": "sus-is-four",
     "7sus": "sus-is-four", "9sus": "sus-is-four", "13sus": "sus-is-four", "7-5": "minus-lowers-fifth",
-    "7alt": "altered-choice", "alt": "altered-choice", "m(#7)": "sharp-seventh-is-major",
+    "7alt": "altered-choice", "alt": "altered-choice", "7(alt)": "altered-choice", "(alt)": "altered-choice",
+    "m(#7)": "sharp-seventh-is-major",
     "m#7": "sharp-seventh-is-major", "(b5)": "bracket-alters",
 }  # fmt: skip
 """Suffixes of one sense that deserve a word, by the id of the reason."""

@@ -10,8 +10,8 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-_METER = re.compile(r"(\d{1,2}(?:\+\d{1,2})*)/(1|2|4|8|16|32)")
-_TOKEN = re.compile(r"(?P<start>[\[_]?)(?P<number>\d{1,4})(?P<dots>\.{0,3})(?P<rest>r?)(?P<end>[\]_]?)")
+_METER = re.compile(r"([0-9]{1,2}(?:\+[0-9]{1,2})*)/(1|2|4|8|16|32)")
+_TOKEN = re.compile(r"(?P<start>[\[_]?)(?P<number>[0-9]{1,4})(?P<dots>\.{0,3})(?P<rest>r?)(?P<end>[\]_]?)")
 
 BEATS: dict[str, Fraction] = {
     name: Fraction(numerator, denominator)

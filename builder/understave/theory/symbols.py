@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from understave.theory import grammar
 from understave.theory.chords import Chord
 from understave.theory.drafts import Draft, Refused
-from understave.theory.grammar import Token
+from understave.theory.grammar import Language, Token
 from understave.theory.tones import LETTERS, Degree, Tone
 
 
@@ -25,12 +25,12 @@ class SymbolError(ValueError):
     """A text is no readable symbol.
 
     ``expected`` is the id of what was wanted, ``at`` the offset of the first character that doesn't read, ``found``
-    what stands from there on, ``readable`` as much of the text as does read (perhaps nothing).
+    what stands from there on.
     """
 
-    def __init__(self, expected: str, at: int, found: str, readable: str = "") -> None:
+    def __init__(self, expected: str, at: int, found: str) -> None:
         super().__init__(f"{expected} at {at}: {found!r}")
-        self.expected, self.at, self.found, self.readable = expected, at, found, readable
+        self.expected, self.at, self.found = expected, at, found
 
 
 @dataclass(frozen=True)
@@ -49,13 +49,6 @@ class _Text:
         ]
         return cls("".join(letter for letter, _ in pairs), tuple(offset for _, offset in pairs))
 
-    def cut(self, start: int, end: int) -> _Text:
-        return _Text(self.plain[start:end], self.source[start:end])
-
-    def stripped(self) -> _Text:
-        start = len(self.plain) - len(self.plain.lstrip())
-        return self.cut(start, len(self.plain.rstrip()) if self.plain.strip() else start)
-
 
 class _Unread(ValueError):
     """The plain text doesn't read at ``place``; ``expected`` is the id of what was wanted."""
@@ -65,59 +58,102 @@ class _Unread(ValueError):
         self.expected, self.place = expected, place
 
 
-def read_symbol(text: str) -> tuple[Reading, ...]:
+def read_symbol(text: str, language: str = "") -> tuple[Reading, ...]:
     """Return the readings of a written chord symbol, likeliest first, each with the id of its reason.
 
-    Takes ASCII, Unicode and English words. Raises SymbolError, and nothing else, for what doesn't read; takes time
-    in proportion to the text.
+    Takes ASCII, Unicode and English words; with a ``language`` of LANGUAGES its note names and words too. Raises
+    SymbolError, and nothing else, for what doesn't read; takes time in proportion to the text.
     """
     spelled = _Text.of(text)
     if spelled.plain.strip().casefold() in grammar.NO_CHORD:
         return (Reading(None, "no-chord"),)
     try:
-        return _readings(spelled)
+        return _readings(spelled.plain, grammar.LANGUAGES.get(language))
     except _Unread as error:
         at = spelled.source[error.place] if error.place < len(spelled.source) else len(text)
-        raise SymbolError(error.expected, at, text[at:], text[:at].strip()) from None
+        raise SymbolError(error.expected, at, text[at:]) from None
 
 
-def _readings(text: _Text) -> tuple[Reading, ...]:
-    plain = text.plain
+def nearest_readable(text: str, error: SymbolError) -> str | None:
+    """Return a readable symbol close to a text that doesn't read, or None: less of it, or one character left out."""
+    before = text[: error.at]
+    if error.expected == "german-h":
+        candidates = [before + "B" + text[error.at + 1 :]]
+    else:
+        candidates = [before + text[error.at + 1 : error.at + 24], f"C{text[:24]}"]
+        candidates += [before[: len(before) - cut] for cut in range(min(8, len(before)))]
+    return next((candidate.strip() for candidate in candidates if _reads(candidate)), None)
+
+
+def _reads(text: str) -> bool:
+    """Tell whether a text reads; a sign left over at its end is no suggestion to make."""
+    if text[-1:] in ("#", "b", "+", "-") and text[-2:-1].isdigit():
+        return False
+    try:
+        read_symbol(text)
+    except SymbolError:
+        return False
+    return bool(text.strip())
+
+
+def _readings(plain: str, language: Language | None) -> tuple[Reading, ...]:
     start = len(plain) - len(plain.lstrip())
-    root, after_root, in_words = _read_tone(plain, start, "root")
-    end, bass = _split_bass(plain, after_root)
-    tokens = _tokens(plain, after_root, end)
-    readings = _senses(root, bass, tokens, end)
+    root, after_root, in_words = _read_tone(plain, start, "root", language)
+    end, bass = _split_bass(plain, after_root, language)
+    tokens = _tokens(plain, after_root, end, language, in_words)
+    if language and language.small_is_minor and plain[start].islower():
+        tokens = _in_minor(tokens, after_root)
+    readings = _senses(root, bass, tokens, end, language)
     spoken = [(token, place) for token, place in tokens if token.kind != "gap"]
     if in_words and spoken and spoken[0][0].kind == "number" and spoken[0][0].value in grammar.SIGNED_NUMBERS:
         sign = Token("sign", "#" if root.alteration > 0 else "b")
         number, *rest = spoken
         altered = [(Token("open", ""), start + 1), (sign, start + 1), number, (Token("close", ""), end), *rest]
         with suppress(_Unread):  # the letter with an altered number may be no chord at all
-            readings += _senses(Tone(root.letter), bass, altered, end, "word-alters-number")
+            readings += _senses(Tone(root.letter), bass, altered, end, language, "word-alters-number")
     return readings
 
 
-def _read_tone(plain: str, start: int, expected: str) -> tuple[Tone, int, bool]:
+def _in_minor(tokens: list[tuple[Token, int]], place: int) -> list[tuple[Token, int]]:
+    """Return the tokens of a symbol whose small root letter says minor, unless a quality says more."""
+    first = next((token for token, _ in tokens if token.kind != "gap"), None)
+    says_more = first is not None and first.kind in ("quality", "mark", "major", "minor-add")
+    return tokens if says_more else [(Token("quality", "minor"), place), *tokens]
+
+
+def _read_tone(plain: str, start: int, expected: str, language: Language | None) -> tuple[Tone, int, bool]:
     """Return the tone at ``start``, the place after it, and whether its accidental is a word."""
-    letter = plain[start : start + 1].upper()
-    if not letter or letter not in LETTERS:
-        raise _Unread("german-h" if letter == "H" else expected, start)
-    after = start + 1
+    name = _note_name(plain, start, language)
+    if name is None:
+        raise _Unread("german-h" if plain[start : start + 1].upper() == "H" else expected, start)
+    tone, after = name
+    if tone.alteration:
+        return tone, after, False
     gap = 1 if plain[after : after + 1] in (" ", "-") and plain[after : after + 1] else 0
-    for size in range(min(grammar.LONGEST_FORM, len(plain) - after), 0, -1):
+    signs = {**grammar.ROOT_SIGNS, **(language.signs if language else {})}
+    for size in range(grammar.LONGEST_FORM, 0, -1):
         word = plain[after + gap : after + gap + size].casefold()
-        if gap and not word.isascii():
+        if word not in signs or (gap and len(word) <= 2):
             continue
-        if word in grammar.ROOT_SIGNS and (len(word) > 2 or not gap):
-            place = after + gap + size
-            if len(word) <= 2 and plain[place : place + 1] in ("b", "#") and plain[place - 1] == plain[place]:
-                raise _Unread("two-accidentals", place)
-            return Tone(letter, grammar.ROOT_SIGNS[word]), place, len(word) > 2
-    return Tone(letter), after, False
+        place = after + gap + len(word)
+        if len(word) <= 2 and plain[place : place + 1] in ("b", "#") and plain[place - 1] == plain[place]:
+            raise _Unread("two-accidentals", place)
+        return Tone(tone.letter, signs[word]), place, len(word) > 2
+    return tone, after, False
 
 
-def _split_bass(plain: str, start: int) -> tuple[int, Tone | None]:
+def _note_name(plain: str, start: int, language: Language | None) -> tuple[Tone, int] | None:
+    """Return the note named at ``start`` and the place after it; the longest name wins, but for As before us: Asus4."""
+    if language:
+        for size in range(5, 0, -1):
+            name = plain[start : start + size].casefold()
+            if name in language.notes and not (name[-1] == "s" and plain[start + size : start + size + 2] == "us"):
+                return Tone(*language.notes[name]), start + len(name)
+    letter = plain[start : start + 1].upper()
+    return (Tone(letter), start + 1) if letter and letter in LETTERS else None
+
+
+def _split_bass(plain: str, start: int, language: Language | None) -> tuple[int, Tone | None]:
     """Return the place where the chord ends and its bass, if one stands at the end."""
     text = plain.rstrip()
     tail = next((tail for tail in grammar.BASS_TAILS if text.casefold().endswith(tail)), "")
@@ -131,26 +167,34 @@ def _split_bass(plain: str, start: int) -> tuple[int, Tone | None]:
     if note >= len(text):
         raise _Unread("bass", note)
     try:
-        bass, after, _ = _read_tone(text, note, "bass")
-    except _Unread:
-        if text[note].upper() == "H":
+        bass, after, _ = _read_tone(text, note, "bass", language)
+    except _Unread as error:
+        if error.expected != "bass":
             raise
         return len(plain), None
     return (place, bass) if after == len(text) else (len(plain), None)
 
 
-def _tokens(plain: str, start: int, end: int) -> list[tuple[Token, int]]:
-    """Return the tokens between two places, each with its place; the longest form wins."""
-    tokens = []
-    place, after_word = start, False
+def _tokens(plain: str, start: int, end: int, language: Language | None, in_words: bool) -> list[tuple[Token, int]]:
+    """Return the tokens between two places, each with its place; the longest form wins.
+
+    A hyphen joins words after a word, and after the bare letter where a long word follows: e-flat-major, C-minor.
+    """
+    tokens: list[tuple[Token, int]] = []
+    words = {**grammar.WORD_TOKENS, **language.words} if language else grammar.WORD_TOKENS
+    place, after_word = start, in_words
     while place < end:
-        if after_word and plain[place] == "-" and plain[place + 1 : place + 2].isalpha():
+        if (
+            plain[place] == "-"
+            and _letters(plain, place + 1) >= (1 if after_word else 5)
+            and (after_word or not tokens)
+        ):
             tokens.append((Token("gap", ""), place))
             place += 1
             continue
         for size in range(min(grammar.LONGEST_FORM, end - place), 0, -1):
             form = plain[place : place + size]
-            token = grammar.LETTER_TOKENS.get(form) or grammar.WORD_TOKENS.get(form.casefold())
+            token = grammar.LETTER_TOKENS.get(form) or words.get(form.casefold())
             if token:
                 tokens.append((token, place))
                 place += size
@@ -159,6 +203,11 @@ def _tokens(plain: str, start: int, end: int) -> list[tuple[Token, int]]:
         else:
             raise _Unread("quality", place)
     return _without_gaps_after_signs(tokens, plain)
+
+
+def _letters(plain: str, place: int) -> int:
+    """Return how many letters follow from ``place`` on, up to five."""
+    return next((count for count in range(5) if not plain[place + count : place + count + 1].isalpha()), 5)
 
 
 def _without_gaps_after_signs(tokens: list[tuple[Token, int]], plain: str) -> list[tuple[Token, int]]:
@@ -173,12 +222,14 @@ def _without_gaps_after_signs(tokens: list[tuple[Token, int]], plain: str) -> li
 
 
 def _senses(
-    root: Tone, bass: Tone | None, tokens: list[tuple[Token, int]], end: int, why: str = ""
+    root: Tone, bass: Tone | None, tokens: list[tuple[Token, int]], end: int, language: Language | None, why: str = ""
 ) -> tuple[Reading, ...]:
     """Return the readings of one suffix under one root."""
     key = "".join(grammar.KEYS.get(token, token.value) for token, _ in tokens)
     if key in grammar.AMBIGUOUS:
         senses = grammar.AMBIGUOUS[key]
+        if language and language.plus_raises_seventh:
+            senses = tuple(sorted(senses, key=lambda sense: sense.why != "plus-raises-seventh"))
         return tuple(Reading(Chord(root, suffix_degrees(sense.suffix), bass), sense.why) for sense in senses)
     degrees, remark = _walk(tokens, end)
     if key == "5" and root.alteration:
@@ -188,7 +239,7 @@ def _senses(
 
 def suffix_degrees(suffix: str) -> tuple[Degree, ...]:
     """Return the degrees of a plain suffix of the grammar's own tables, its first sense left aside."""
-    return _walk(_tokens(suffix, 0, len(suffix)), len(suffix))[0]
+    return _walk(_tokens(suffix, 0, len(suffix), None, False), len(suffix))[0]
 
 
 def _walk(tokens: list[tuple[Token, int]], end: int) -> tuple[tuple[Degree, ...], str]:

@@ -16,8 +16,8 @@ NATURAL_KEYS = (0, 2, 4, 5, 7, 9, 11)
 """Semitones from C up to each natural letter; also from a root up to each degree of its major scale."""
 
 _TONE = re.compile(r"([A-G])(#{0,7}|b{0,7})")
-_PITCH = re.compile(r"([A-G](?:#{0,7}|b{0,7}))(-?\d)")
-_DEGREE = re.compile(r"(#{0,2}|b{0,3})([1-9]\d?)")
+_PITCH = re.compile(r"([A-G](?:#{0,7}|b{0,7}))(-?[0-9])")
+_DEGREE = re.compile(r"(#{0,2}|b{0,3})([1-9][0-9]?)")
 
 
 class SpellingError(ValueError):

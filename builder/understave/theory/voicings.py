@@ -19,6 +19,9 @@ WIDEST_SPAN = 12
 COMFORTABLE_SPAN = 11
 """The widest span that every hand reaches without a thought: a seventh."""
 
+LOWEST_GAP = 6
+"""The least distance above the bass at which the left hand adds a note, in semitones."""
+
 LOWEST_BASS = 41
 """The key above which the bass lies: F2."""
 
@@ -41,9 +44,9 @@ class Voicing:
 
 def voice(chord: Chord) -> Voicing:
     """Return a voicing of both hands: the bass lowest, the tones usually left out left out where a hand is full."""
-    inner = _foldable(chord.degrees)
     bass_degree = _degree_in_bass(chord)
-    with_bass, right_degrees = _shape(inner, bass_degree)
+    inner = _foldable(chord.degrees, bass_degree)
+    with_bass, right_degrees = _shape(inner, bass_degree, (chord.bass.key - chord.root.key) % 12)
     bass = pitch_above(chord.bass, LOWEST_BASS)
     left: list[tuple[Pitch, Degree | None]] = [(bass, bass_degree)]
     for degree in with_bass:
@@ -71,23 +74,36 @@ def _degree_in_bass(chord: Chord) -> Degree | None:
     return None
 
 
-def _foldable(degrees: tuple[Degree, ...]) -> tuple[Degree, ...]:
-    """Return the degrees to voice: without the eleventh or third that clash, the fifth stays if five tones remain."""
+def _foldable(degrees: tuple[Degree, ...], bass: Degree | None) -> tuple[Degree, ...]:
+    """Return the degrees to voice.
+
+    Without the eleventh or third that clash; the fifth stays if fewer than five tones remain; of two ninths only one
+    is played at a time, the bass's if it is one.
+    """
     left_out = set(usually_left_out(degrees))
     if len(degrees) - len(left_out) < 5:
         left_out -= {parse_degree("5")}
-    kept = tuple(degree for degree in degrees if degree not in left_out)
+    kept = tuple(degree for degree in degrees if degree not in left_out or degree == bass)
     ninths = [degree for degree in kept if degree.number == 9]
-    return tuple(degree for degree in kept if degree not in ninths[1:])
+    played = bass if bass in ninths else next(iter(ninths), None)
+    return tuple(degree for degree in kept if degree.number != 9 or degree == played)
 
 
-@lru_cache(maxsize=1024)
-def _shape(degrees: tuple[Degree, ...], bass: Degree | None) -> tuple[tuple[Degree, ...], tuple[Degree, ...]]:
-    """Return the degrees that the left hand adds above the bass, and those of the right hand, low to high."""
+@lru_cache(maxsize=4096)
+def _shape(
+    degrees: tuple[Degree, ...], bass: Degree | None, bass_key: int
+) -> tuple[tuple[Degree, ...], tuple[Degree, ...]]:
+    """Return the degrees that the left hand adds above the bass, and those of the right hand, low to high.
+
+    ``bass_key`` is the bass in semitones above the root, within an octave.
+    """
     upper = tuple(degree for degree in degrees if degree != bass or (len(degrees) < 5 and degree.number == 1))
+    full = len(upper) > 5
+    reachable = (d for d in upper if (d.semitones - bass_key) % 12 >= LOWEST_GAP)
+    above_bass = [degree for degree in reachable if full or degree.number in (1, 3, 5, 7)]
     best: tuple[int, tuple[Degree, ...], tuple[Degree, ...]] | None = None
     for size in range(2):
-        for left in combinations([d for d in upper if d.number in (5, 7)] if bass == parse_degree("1") else [], size):
+        for left in combinations(above_bass, size):
             right = tuple(degree for degree in upper if degree not in left)
             for start in range(len(right)):
                 folded = sorted(right, key=lambda degree: degree.semitones % 12)
@@ -111,7 +127,7 @@ def _cost(left: tuple[Degree, ...], right: tuple[Degree, ...]) -> int:
     seconds = [later - earlier for earlier, later in pairwise(keys) if later - earlier < 3]
     wide = 100 * (span > WIDEST_SPAN) + 4 * (span > COMFORTABLE_SPAN) + span // 4
     close = 3 * len(seconds) + 3 * seconds.count(1) + 2 * max(0, len(seconds) - 1)
-    crowded = 12 * max(0, len(right) - 4)
+    crowded = 12 * max(0, len(right) - 4) + 500 * (len(right) > 5)
     order = sum(_disorder(earlier, later) for index, earlier in enumerate(right) for later in right[index + 1 :])
     rootless_top = 1 if right[-1].number == 1 and has_number(right, 7) else 0
     return wide + close + crowded + order + rootless_top + 3 * len(left)
