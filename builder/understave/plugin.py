@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import shutil
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -42,6 +43,9 @@ NAVIGATION = (
     "roots",
     "lessons",
 )
+
+
+PAGES_BETWEEN_NEWS = 100
 
 
 class UnderstaveConfig(Config):
@@ -115,7 +119,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         assert self.studio is not None
         pictures = (figure.picture for page in self.pages.values() for figure in page.figures)
         try:
-            self.studio.draw(pictures, _progress)
+            self.studio.draw(pictures, partial(_progress, "drawing"))
         except EngravingError as error:
             raise PluginError(f"drawing failed: {error}") from None
 
@@ -127,6 +131,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         assert self.studio is not None
         content = render(own, self.studio)
         self.hashes[own.source] = content_hash(content)
+        if len(self.hashes) % PAGES_BETWEEN_NEWS == 0 or len(self.hashes) == len(self.pages):
+            _progress("pages", len(self.hashes), len(self.pages))
         return content
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -175,7 +181,7 @@ def _date_free(packed: Path) -> None:
         packed.write_bytes(gzip.compress(content, mtime=0))
 
 
-def _progress(done: int, total: int) -> None:
-    """Show how far the drawing is, on a terminal only."""
+def _progress(what: str, done: int, total: int) -> None:
+    """Show how far the work is, on a terminal only."""
     if sys.stderr.isatty():
-        click.echo(f"\rdrawing {done} of {total}" + ("\n" if done == total else ""), err=True, nl=False)
+        click.echo(f"\r{what}: {done} of {total}" + ("\n" if done == total else ""), err=True, nl=False)

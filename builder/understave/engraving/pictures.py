@@ -12,7 +12,7 @@ from understave.theory.tones import Degree, Pitch
 from understave.theory.voicings import Voicing
 
 CHORD_OPTIONS = (("spacingNonLinear", 0.5), ("measureMinWidth", 1), ("spacingSystem", 0))
-PROGRESSION_OPTIONS = (("spacingNonLinear", 0.6), ("measureMinWidth", 12))
+PROGRESSION_OPTIONS = (("pageWidth", 900), ("spacingNonLinear", 0.5), ("measureMinWidth", 1), ("spacingSystem", 4))
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,7 @@ def progression_picture(chords: Sequence[tuple[Voicing, str]]) -> Picture:
         staves = [mei.whole_chord(right, f"right{number}"), mei.whole_chord(left, f"left{number}")]
         below = mei.symbol_below(symbol_parts(symbol), f"left{number}", 2)
         measures.append(mei.measure(staves, below, last=number == len(chords)))
-    return Picture(mei.document(mei.GRAND_STAFF, measures), PROGRESSION_OPTIONS, notes=tuple(names))
+    return Picture(mei.document(mei.GRAND_STAFF, measures), PROGRESSION_OPTIONS, scale=0.54, notes=tuple(names))
 
 
 def notes_picture(left: Sequence[Pitch], right: Sequence[Pitch]) -> Picture:

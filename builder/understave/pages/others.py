@@ -24,7 +24,7 @@ from understave.theory.counting import POSITION_LISTS, Count, PositionSystem, Va
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS
-from understave.theory.voicings import COMFORTABLE_SPAN, voice
+from understave.theory.voicings import COMFORTABLE_SPAN, Voicing, voice, voice_in_turn
 
 EXAMPLES = {
     "beats-in-two": ("4/4", "4 8 8 4 8 8"),
@@ -103,9 +103,10 @@ class OtherPages:
         )
         voicing = voice(shown)
         symbol, say = symbol_of(shown, self.glossary), chord_name(shown, self.glossary)
-        words = "; ".join(f"{symbol_text(symbol_of(chord, self.glossary))}: {_hands(chord)}" for chord in chords)
+        turns, symbols = voice_in_turn(chords), [symbol_of(chord, self.glossary) for chord in chords]
+        words = "; ".join(f"{symbol_text(text)}: {_hands(turn)}" for turn, text in zip(turns, symbols, strict=True))
         drawn = (
-            progression_picture([(voice(chord), symbol_of(chord, self.glossary)) for chord in chords])
+            progression_picture(list(zip(turns, symbols, strict=True)))
             if len(chords) > 1
             else chord_picture(voicing, symbol)
         )
@@ -115,7 +116,7 @@ class OtherPages:
             name, entry, "slash.html", (Figure(drawn, entry.name, words),), _fact(shown, symbol), rooted,
             symbol=symbol,
             sentence=_slash_sentence(shown, symbol, symbol_of(Chord(shown.root, shown.degrees), self.glossary)),
-            keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(shown)),
+            keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(voicing)),
             wide=voicing.span > COMFORTABLE_SPAN,
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
@@ -183,8 +184,7 @@ def _plain_summary(entry: Entry) -> str:
     return prose_text(entry.summary, rooted_on_c(entry))
 
 
-def _hands(chord: Chord) -> str:
-    voicing = voice(chord)
+def _hands(voicing: Voicing) -> str:
     hands = ((phrase("left"), voicing.left), (phrase("right"), voicing.right))
     return ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand)
 

@@ -6,6 +6,7 @@ notes lie close together around middle C, extensions above the chord tones they 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise
@@ -44,15 +45,53 @@ class Voicing:
 
 def voice(chord: Chord) -> Voicing:
     """Return a voicing of both hands: the bass lowest, the tones usually left out left out where a hand is full."""
+    return _placed(chord, pitch_above(chord.bass, LOWEST_BASS), _hands(chord)[1])
+
+
+def voice_in_turn(chords: Sequence[Chord]) -> tuple[Voicing, ...]:
+    """Return voicings of chords that follow each other: the bass and the upper notes move as little as they can."""
+    voicings: list[Voicing] = []
+    for chord in chords:
+        if not voicings:
+            voicings.append(voice(chord))
+            continue
+        last = voicings[-1]
+        bass = _nearest_bass(chord.bass, last.left[0][0])
+        right = _hands(chord)[1]
+        turned = [right[start:] + right[:start] for start in range(len(right))]
+        choices = [
+            _placed(chord, bass, order, lowest) for order in turned for lowest in (LOWEST_RIGHT - 2, LOWEST_RIGHT + 5)
+        ]
+        fitting = [choice for choice in choices if choice.span <= WIDEST_SPAN] or choices
+        voicings.append(min(fitting, key=lambda choice: _movement(last, choice)))
+    return tuple(voicings)
+
+
+def _nearest_bass(bass: Tone, last: Pitch) -> Pitch:
+    low = pitch_above(bass, LOWEST_BASS - 1)
+    return min((low, Pitch(bass, low.octave + 1)), key=lambda pitch: (abs(pitch.key - last.key), pitch.key))
+
+
+def _movement(last: Voicing, following: Voicing) -> int:
+    """Return how far the right hand's outer notes move, in semitones."""
+    edges = ((hand[0][0].key, hand[-1][0].key) for hand in (last.right, following.right))
+    (low, high), (next_low, next_high) = edges
+    return abs(low - next_low) + abs(high - next_high)
+
+
+def _hands(chord: Chord) -> tuple[tuple[Degree, ...], tuple[Degree, ...]]:
+    """Return the degrees that the left hand adds to the bass, and those of the right hand, low to high."""
     bass_degree = _degree_in_bass(chord)
     inner = _foldable(chord.degrees, bass_degree)
-    with_bass, right_degrees = _shape(inner, bass_degree, (chord.bass.key - chord.root.key) % 12)
-    bass = pitch_above(chord.bass, LOWEST_BASS)
-    left: list[tuple[Pitch, Degree | None]] = [(bass, bass_degree)]
-    for degree in with_bass:
+    return _shape(inner, bass_degree, (chord.bass.key - chord.root.key) % 12)
+
+
+def _placed(chord: Chord, bass: Pitch, right: tuple[Degree, ...], lowest: int = LOWEST_RIGHT) -> Voicing:
+    """Return the voicing with its bass at a pitch and its right hand from ``lowest`` (a key) upwards."""
+    left: list[tuple[Pitch, Degree | None]] = [(bass, _degree_in_bass(chord))]
+    for degree in _hands(chord)[0]:
         left.append((pitch_above(chord.root.at(degree), left[-1][0].key + 1), degree))
-    lowest = max(LOWEST_RIGHT, left[-1][0].key + 1)
-    return Voicing(tuple(left), _stack(chord.root, right_degrees, lowest))
+    return Voicing(tuple(left), _stack(chord.root, right, max(lowest, left[-1][0].key + 1)))
 
 
 def close_position(chord: Chord, inversion: int) -> Voicing:
