@@ -2,8 +2,8 @@
 
     python tests/benchmarks/site_build.py [RUNS]
 
-prints seconds (processor and wall) and peak memory of each, the median of RUNS, as ratios to the stubs, and the sizes of
-a chord's page. Machines are noisy and differ: only the ratios say something.
+prints seconds (processor and wall) and peak memory of each, the median of RUNS, as ratios to the stubs, and the sizes
+of a chord's page. Machines are noisy and differ: only the ratios say something.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ CHORD_PAGE = "a-flat-minor-eleventh/index.html"
 
 @dataclass(frozen=True)
 class Cost:
-    """What one build took: seconds of processor and wall time, peak memory of the main process and of a worker, in MB."""
+    """What one build took: seconds of processor and wall time, and the peak memory of its main process, in MB."""
 
     processor: float
     wall: float

@@ -69,7 +69,7 @@ def _mark(pitch: Pitch, hand: str, places: dict[int, int]) -> str:
     radius = 3.2 if black else 4.4
     name = ABOVE + HEIGHT + (10 if black else 21)
     return (
-        f'<circle class="held-{hand.lower()}" cx="{middle:g}" cy="{height:g}" r="{radius}"/>'
+        f'<circle class="held-{hand.lower()}{" on-black" if black else ""}" cx="{middle:g}" cy="{height:g}" r="{radius}"/>'
         f'<text class="hand" x="{middle:g}" y="9">{hand}</text>'
         f'<text class="key-name" x="{middle:g}" y="{name}">{tone_text(pitch.tone)}</text>'
     )
