@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, NoReturn, ParamSpec, TypeVar
 
 import click
 
@@ -20,7 +20,7 @@ BAD_INPUT = 2
 FAULTS = 1
 
 
-def fail(message: str) -> None:
+def fail(message: str) -> NoReturn:
     """Print one line on stderr and exit with BAD_INPUT."""
     click.echo(" ".join(message.split()), err=True)
     sys.exit(BAD_INPUT)
@@ -42,7 +42,6 @@ def with_project(command: Callable[P, R]) -> Callable[P, R]:
         except Faulty as faulty:
             click.echo(str(faulty), err=True)
             sys.exit(BAD_INPUT)
-        raise AssertionError("fail() exits")
 
     return wrapped
 
@@ -113,6 +112,28 @@ def spell(config: Path | None, symbols: tuple[str, ...], language: str, as_json:
         elif not as_json:
             click.echo(spell_text(item, language))
     sys.exit(BAD_INPUT if any(item["error"] for item in items) else 0)
+
+
+@main.command()
+@with_project
+@click.argument("notes")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def name(config: Path | None, notes: str, as_json: bool) -> None:
+    """Name what two hands play: NOTES is "F3 A3 | C4", left hand | right hand, low to high."""
+    from understave.answers.naming import NotesError, name_text, parse_hands
+    from understave.answers.naming import name as name_value
+    from understave.answers.project import find_project
+    from understave.entries.glossary import load_glossary
+
+    try:
+        left, right = parse_hands(notes)
+    except NotesError as error:
+        fail(str(error))
+    glossary = load_glossary(find_project(config).content)
+    if as_json:
+        _print_json(name_value(left, right, glossary))
+    else:
+        click.echo(name_text(left, right, glossary))
 
 
 @main.command()

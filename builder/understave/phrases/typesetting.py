@@ -43,6 +43,11 @@ def tone_words(tone: Tone) -> str:
     return tone.letter + _LETTER_WORDS[tone.alteration]
 
 
+def pitch_text(pitch: Pitch) -> str:
+    """Return B♭3."""
+    return f"{tone_text(pitch.tone)}{pitch.octave}"
+
+
 def pitch_words(pitch: Pitch) -> str:
     """Return ``B flat 3``, as it is said."""
     return f"{tone_words(pitch.tone)} {pitch.octave}"
