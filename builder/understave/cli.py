@@ -46,7 +46,24 @@ def with_project(command: Callable[P, R]) -> Callable[P, R]:
     return wrapped
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class OneLineErrors(click.Group):
+    """A group of commands that tells usage errors in one line."""
+
+    def main(self, *args: Any, **kwargs: Any) -> NoReturn:
+        """Run a command and exit."""
+        try:
+            status = super().main(*args, **{**kwargs, "standalone_mode": False})
+        except click.UsageError as error:
+            usage = error.ctx.command_path if error.ctx else "understave"
+            fail(f"{usage}: {error.format_message()} Try '{usage} --help'.")
+        except click.ClickException as error:
+            fail(error.format_message())
+        except click.Abort:
+            sys.exit(BAD_INPUT)
+        sys.exit(status if isinstance(status, int) else 0)
+
+
+@click.group(cls=OneLineErrors, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="understave")
 def main() -> None:
     """A theory glossary for piano lessons: chord symbols, slash chords, added tones and counting."""
@@ -93,9 +110,9 @@ def check(config: Path | None, paths: tuple[Path, ...], fix: bool) -> None:
 @main.command()
 @with_project
 @click.argument("symbols", nargs=-1, required=True, metavar="SYMBOL...")
-@click.option("--language", default="", type=click.Choice(["de", "es", "fr", "it", "pt"]), help="Read its note names.")
+@click.option("--language", type=click.Choice(["de", "es", "fr", "it", "pt"]), help="Read its note names.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def spell(config: Path | None, symbols: tuple[str, ...], language: str, as_json: bool) -> None:
+def spell(config: Path | None, symbols: tuple[str, ...], language: str | None, as_json: bool) -> None:
     """Tell the tones of chord symbols, in every sense they have."""
     from understave.answers.project import find_project
     from understave.answers.spelling import spell as spell_one
@@ -103,14 +120,14 @@ def spell(config: Path | None, symbols: tuple[str, ...], language: str, as_json:
     from understave.entries.glossary import load_glossary
 
     glossary = load_glossary(find_project(config).content)
-    items = [spell_one(symbol, glossary, language) for symbol in symbols]
+    items = [spell_one(symbol, glossary, language or "") for symbol in symbols]
     if as_json:
         _print_json(items)
     for item in items:
         if item["error"]:
             click.echo(item["error"]["message"], err=True)
         elif not as_json:
-            click.echo(spell_text(item, language))
+            click.echo(spell_text(item, language or ""))
     sys.exit(BAD_INPUT if any(item["error"] for item in items) else 0)
 
 

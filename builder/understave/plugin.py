@@ -96,14 +96,17 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.hashes = {}
         config.theme.dirs.insert(0, str(THEME))
         config.extra_css = ["assets/understave.css", *config.extra_css]
-        config.nav = config.nav or [
-            {"Home": "index.md"},
-            *(f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages),
-        ]
+        config.nav = config.nav or self._navigation(Path(config.docs_dir))
         if self.command != "serve":
             self.final = Path(config.site_dir)
             config.site_dir = str(folder_aside(self.final))
         return config
+
+    def _navigation(self, content: Path) -> list[str | dict[str, str]]:
+        """Return the home page, the indexes that there are, and the guides that editors wrote."""
+        indexes = [f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages]
+        guides = [path.relative_to(content).as_posix() for path in sorted(content.glob("guides/*.md"))]
+        return [{"Home": "index.md"}, *indexes, *guides]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Take the entries' YAML out, put the pages in, and draw their pictures."""

@@ -9,6 +9,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.names import chord_name
+from understave.phrases.slashes import bass_sentence
 from understave.phrases.typesetting import degree_label, listed, symbol_text, tone_text
 from understave.theory.chords import Chord, usually_left_out
 from understave.theory.symbols import Reading, SymbolError, nearest_readable, read_symbol
@@ -97,6 +98,4 @@ def _remarks(chord: Chord, value: Json) -> Iterable[str]:
         left_out = listed([degree_label(degree) for degree in usually_left_out(chord.degrees)])
         yield phrase("spell-left-out", degrees=left_out)
     if chord.bass != chord.root:
-        key = f"spell-bass-{chord.inversion}" if chord.inversion else "spell-bass-foreign"
-        respelled = tone_text(chord.bass_respelled) if chord.bass_respelled else ""
-        yield phrase("spell-bass-respelled" if respelled else key, bass=tone_text(chord.bass), respelled=respelled)
+        yield bass_sentence(chord)

@@ -41,6 +41,7 @@ from understave.theory.chords import (
     usually_played,
 )  # fmt: skip
 from understave.theory.keys import homes
+from understave.theory.slashes import figures
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, Degree, Tone, parse_degree
 from understave.theory.voicings import COMFORTABLE_SPAN, Voicing, close_position, voice
@@ -124,6 +125,7 @@ class ChordPages:
         return {
             **self._common(subject, address),
             "inversion": phrase(pattern),
+            "figured": phrase("bass-figured", figures=" ".join(figures(subject.chord))),
             "pattern": address_of_entry(pattern, self.glossary.entries[pattern])
             if pattern in self.glossary.entries
             else "",

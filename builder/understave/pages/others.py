@@ -18,7 +18,8 @@ from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
-from understave.phrases.typesetting import degree_label, key_words, pitch_words, symbol_text, tone_text
+from understave.phrases.slashes import bass_sentence
+from understave.phrases.typesetting import key_words, pitch_words, symbol_text, tone_text
 from understave.theory.chords import Chord
 from understave.theory.counting import POSITION_LISTS, Count, PositionSystem, ValueSystem, count, line
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
@@ -115,12 +116,20 @@ class OtherPages:
         return self._page(
             name, entry, "slash.html", (Figure(drawn, entry.name, words),), _fact(shown, symbol), rooted,
             symbol=symbol,
-            sentence=_slash_sentence(shown, symbol, symbol_of(Chord(shown.root, shown.degrees), self.glossary)),
+            sentence=self._slash_sentence(shown),
             keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(voicing)),
             wide=voicing.span > COMFORTABLE_SPAN,
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
         )  # fmt: skip
+
+    def _slash_sentence(self, chord: Chord) -> str:
+        plain = symbol_of(Chord(chord.root, chord.degrees), self.glossary)
+        values = {"symbol": symbol_of(chord, self.glossary), "chord": plain}
+        over = phrase(
+            "slash-sentence", **{key: symbol_text(text) for key, text in values.items()}, bass=tone_text(chord.bass)
+        )
+        return f"{over} {bass_sentence(chord)}"
 
     def _slash_row(self, entry: SlashChord, kind: ChordSymbol, root: Any) -> dict[str, Any]:
         chord = Chord(root, kind.degrees, root.at(entry.bass))
@@ -191,15 +200,6 @@ def _hands(voicing: Voicing) -> str:
 
 def _fact(chord: Chord, symbol: str) -> Fact:
     return Fact(symbol, tuple(map(str, chord.degrees)), tuple(map(str, chord.tones)))
-
-
-def _slash_sentence(chord: Chord, symbol: str, plain: str) -> str:
-    values = {"symbol": symbol_text(symbol), "chord": symbol_text(plain), "bass": tone_text(chord.bass)}
-    if chord.inversion:
-        degree = chord.degrees[chord.tones.index(chord.bass)]
-        name = ("", "first-inversion", "second-inversion", "third-inversion")[chord.inversion]
-        return phrase("slash-sentence-inversion", **values, degree=degree_label(degree), inversion=phrase(name))
-    return phrase("slash-sentence", **values)
 
 
 def _counted_figure(rhythm: Rhythm, counts: tuple[Count, ...], title: str) -> Figure:

@@ -7,7 +7,7 @@ practice). The score's spelling is evidence, not law.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -162,6 +162,18 @@ def name_notes(left: Sequence[Pitch], right: Sequence[Pitch]) -> tuple[Naming, .
     ]
     namings.sort(key=lambda naming: naming.cost)
     return tuple(_distinct(namings))[: points.MOST_NAMINGS]
+
+
+def whole_names(sounding: Mapping[int, Tone], bass: Tone) -> Iterator[Chord]:
+    """Yield the chords whose tones are all that sounds over a bass, likeliest first; a missing fifth counts as there.
+
+    ``sounding`` has the tone of each pitch class.
+    """
+    for match in _matches(_bits(sounding), bass.pitch_class):
+        lacking = {degree.number for degree in match.missing} - {5}
+        if not (lacking or match.unexplained or match.foreign_bass):
+            root, _ = _spelled_root(match, dict(sounding))
+            yield Chord(root, match.type.degrees, None if root == bass else bass)
 
 
 def _distinct(namings: list[Naming]) -> Iterable[Naming]:
