@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as ET
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
-from lxml import etree
 
 from understave.entries.glossary import load_glossary
 from understave.entries.schema import MUSICXML_KINDS, ChordSymbol, Spelled, Term
@@ -25,8 +25,8 @@ UNCLAIMED = {
 """The kinds that no entry claims, and why."""
 
 
-def kind_value() -> etree._Element:
-    root = etree.fromstring(XSD.read_bytes())
+def kind_value() -> ET.Element:
+    root = ET.fromstring(XSD.read_bytes())
     (found,) = root.findall("xs:simpleType[@name='kind-value']", NAMESPACE)
     return found
 
