@@ -274,11 +274,14 @@ class BuiltSite:
 
 
 def listing() -> str | None:
-    """Return what git has to say of the repository's files, None where there is no git; caches may come and go."""
+    """Return what git has to say of the repository's files, None where there is no git.
+
+    Caches may come and go, and the tests may be edited while they run.
+    """
     if shutil.which("git") is None or not (ROOT / ".git").exists():
         return None
     lines = run("git", "status", "--porcelain", "--ignored").stdout.splitlines()
-    return "\n".join(line for line in lines if not re.search(r"(^|[ /])(\.cache|__pycache__)/", line))
+    return "\n".join(line for line in lines if not re.search(r"(^|[ /])(\.cache|__pycache__)/|^.. tests/", line))
 
 
 _built: list[BuiltSite] = []

@@ -9,34 +9,27 @@ from typing import Any
 
 import click
 
-from understave.answers.project import NoProjectError
+from understave.answers.project import NoProjectError, find_project, load_project, nearest_config
 
 GOOD, BAD_INPUT = 0, 2
 
 
 def build_site(config: Path | None) -> int:
-    """Build the site strictly. Returns the exit status; faults are printed on stderr, one a line."""
+    """Build the site strictly. Returns the exit status; raises Faulty before anything is built."""
     from mkdocs.commands.build import build
-    from mkdocs.exceptions import Abort, ConfigurationError
+    from mkdocs.exceptions import Abort
 
-    from understave.plugin import FaultyContent
-
-    _show_warnings()
-    try:
-        settings = _settings(config)
-    except ConfigurationError as error:
-        raise NoProjectError(str(error)) from None
+    load_project(find_project(_config_file(config)))
+    settings = _settings(config)
+    final = settings.site_dir
     settings.plugins.on_startup(command="build", dirty=False)
     try:
         build(settings)
-    except FaultyContent as faulty:
-        click.echo("\n".join(map(str, faulty.faults)), err=True)
-        return BAD_INPUT
     except Abort:
         return BAD_INPUT
     finally:
         settings.plugins.on_shutdown()
-    click.echo(str(settings.site_dir), err=True)
+    click.echo(final, err=True)
     return GOOD
 
 
@@ -50,19 +43,43 @@ def serve_site(config: Path | None, address: str) -> int:
 
 
 def _settings(config: Path | None) -> Any:
+    """Return MkDocs' settings. Raises NoProjectError, in one line, for a configuration that MkDocs refuses."""
     from mkdocs.config import load_config
+    from mkdocs.exceptions import Abort, ConfigurationError
 
-    return load_config(str(_config_file(config)), strict=True)
+    said: list[str] = []
+    listener = _Listener(said)
+    log = logging.getLogger("mkdocs")
+    log.addHandler(listener)
+    log.propagate = False
+    try:
+        return load_config(str(_config_file(config)), strict=True)
+    except (Abort, ConfigurationError, ValueError, TypeError) as error:
+        raise NoProjectError("; ".join([*said, str(error)])) from None
+    finally:
+        log.removeHandler(listener)
+        log.propagate = True
+        _show_warnings()
+
+
+class _Listener(logging.Handler):
+    """Collects what is said."""
+
+    def __init__(self, said: list[str]) -> None:
+        super().__init__(logging.WARNING)
+        self.said = said
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep a message."""
+        self.said.append(record.getMessage())
 
 
 def _config_file(config: Path | None) -> Path:
-    """Return the configuration file: the one given, or the nearest mkdocs.yml upwards."""
-    if config is not None:
-        return config
-    for folder in (Path.cwd(), *Path.cwd().parents):
-        if (folder / "mkdocs.yml").is_file():
-            return folder / "mkdocs.yml"
-    raise NoProjectError("no mkdocs.yml here or above; expected one, or its path after -f")
+    """Return the configuration file: the one given, or the nearest that names the plugin."""
+    found = config or nearest_config()
+    if found is None:
+        raise NoProjectError("no mkdocs.yml here or above that names the plugin; expected one, or its path after -f")
+    return found
 
 
 def _show_warnings() -> None:

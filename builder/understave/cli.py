@@ -170,4 +170,5 @@ def describe(config: Path | None, lesson: str) -> None:
 
 
 def _print_json(value: Any) -> None:
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2))
+    text = json.dumps(value, ensure_ascii=False, indent=2)
+    click.echo(text.encode("utf-8", "backslashreplace").decode())

@@ -19,7 +19,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 
-from understave.answers.project import DEFAULT_SYSTEM, Loaded, load_project, project_of
+from understave.answers.project import DEFAULT_SYSTEM, Loaded, NoProjectError, load_project, project_of
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
@@ -44,6 +44,9 @@ NAVIGATION = (
     "lessons",
 )
 
+
+SOURCE_FOLDERS = frozenset(("replies", *(kind.folder for kind in KINDS)))
+"""The folders of the content that hold sources and are not copied into the site."""
 
 PAGES_BETWEEN_NEWS = 100
 
@@ -85,10 +88,12 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Load and check the content; build aside; add the theme's parts."""
-        folder = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
-        project = project_of(Path(config.docs_dir), dict(self.config), folder, config.site_url or "")
+        path = Path(config.config_file_path) if config.config_file_path else Path.cwd() / "mkdocs.yml"
         try:
+            project = project_of(Path(config.docs_dir), dict(self.config), path, config.site_url or "")
             self.loaded = load_project(project)
+        except NoProjectError as error:
+            raise PluginError(str(error)) from None
         except Faulty as faulty:
             raise FaultyContent(faulty.faults) from None
         self.studio = self.studio or Studio(project.cache)
@@ -111,7 +116,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Take the entries' YAML out, put the pages in, and draw their pictures."""
         for file in list(files):
-            if file.src_uri.split("/")[0] in {kind.folder for kind in KINDS}:
+            if file.src_uri.split("/")[0] in SOURCE_FOLDERS:
                 files.remove(file)
         for page in self.pages.values():
             files.append(File.generated(config, page.source, content=front_matter(page)))

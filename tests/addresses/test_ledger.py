@@ -40,10 +40,16 @@ def test_pages_that_are_not_listed_yet_are_no_fault(small, in_folder):
 
 def test_an_extent_tells_how_many_pages_an_entry_has(small):
     assert extents(small, LESSONS) == {
-        "major": "roots-and-inversions", "minor": "roots-and-inversions", "added-ninth": "roots", "first-inversion": "one-page",
-        "e-and-a": "one-page", "kodaly": "one-page", "quarter-notes": "one-page", "measure": "one-page",
+        "major": "roots-and-inversions",
+        "minor": "roots-and-inversions",
+        "added-ninth": "roots",
+        "first-inversion": "one-page",
+        "e-and-a": "one-page",
+        "kodaly": "one-page",
+        "quarter-notes": "one-page",
+        "measure": "one-page",
         "first-lesson": "one-page",
-    }  # fmt: skip
+    }
 
 
 def test_a_listed_entry_that_is_gone_is_a_fault_that_says_how_to_redirect_it(small, in_folder):
@@ -74,7 +80,11 @@ def test_a_lesson_that_is_gone_is_a_fault_too(small, in_folder):
 
 @pytest.mark.parametrize(
     ("name", "listed", "now"),
-    [("added-ninth", "roots-and-inversions", "roots"), ("measure", "roots", "one-page"), ("measure", "roots-and-inversions", "one-page")],
+    [
+        ("added-ninth", "roots-and-inversions", "roots"),
+        ("measure", "roots", "one-page"),
+        ("measure", "roots-and-inversions", "one-page"),
+    ],
 )
 def test_an_entry_with_fewer_pages_than_published_is_a_fault(name, listed, now, small, in_folder):
     column = 5 + len(name)
@@ -96,7 +106,9 @@ def test_a_redirect_to_nowhere_names_the_nearest_address(small, in_folder):
     ]
 
 
-@pytest.mark.parametrize("old", ["/terms/measure/", "terms/bar/", "/terms/bar", "/bar/", "https://x.example/bar/", "/../bar/", "/terms/../"])
+@pytest.mark.parametrize(
+    "old", ["/terms/measure/", "terms/bar/", "/terms/bar", "/bar/", "https://x.example/bar/", "/../bar/", "/terms/../"]
+)
 def test_a_redirect_from_no_old_address_is_a_fault(old, small, in_folder):
     text = f'entries: {{}}\nredirects:\n  "{old}": /terms/measure/\n'
     assert faults_of(text, in_folder, small) == [
@@ -153,7 +165,9 @@ def test_writing_twice_gives_the_same_bytes(small, in_folder):
 
 
 def test_writing_keeps_the_comments_of_the_people_who_wrote_them(small, in_folder):
-    ledger = ledger_of("entries:\n  bar: one-page  # renamed in spring\nredirects:\n  /terms/bar/: /terms/measure/\n", in_folder)
+    ledger = ledger_of(
+        "entries:\n  bar: one-page  # renamed in spring\nredirects:\n  /terms/bar/: /terms/measure/\n", in_folder
+    )
     write_ledger(in_folder / "permalinks.yaml", ledger, {})
     assert "renamed in spring" in (in_folder / "permalinks.yaml").read_text()
 
@@ -181,13 +195,6 @@ def test_a_ledger_that_is_not_there_yet_is_empty(in_folder):
     assert faults == []
     assert ledger is not None
     assert ledger.file.entries == {}
-
-
-def test_a_lesson_may_not_take_the_id_of_an_entry(small, in_folder):
-    """One namespace: the ledger has a line an id, and ids are unique over all kinds."""
-    ledger = ledger_of("entries:\n  major: roots-and-inversions\n", in_folder)
-    faults = ledger.faults(small, ("major",))
-    assert not any("now has one-page" in str(fault) for fault in faults)
 
 
 def test_the_committed_ledger_lists_every_page(glossary, lanternfield):

@@ -19,7 +19,7 @@ from understave.addresses.slugs import (
     inversions,
     parse_chord_slug,
     root_slug,
-)  # fmt: skip
+)
 from understave.entries.glossary import load_glossary
 from understave.theory.tones import ROOTS, parse_degree, parse_tone
 
@@ -56,11 +56,24 @@ def test_every_chord_has_a_page_under_all_roots(glossary):
 @pytest.mark.parametrize(
     "slug",
     [
-        "", "a", "a-flat", "h-minor", "a-flat-flat-minor", "b-double-flat-minor", "a-minr", "minor", "A-minor", "a-minor-",
-        "a-minor-third-inversion", "a-minor-eleventh-first-inversion", "a-minor-first-inversion-first-inversion",
-        "a-triad", "a--minor", "a-first-inversion",
+        "",
+        "a",
+        "a-flat",
+        "h-minor",
+        "a-flat-flat-minor",
+        "b-double-flat-minor",
+        "a-minr",
+        "minor",
+        "A-minor",
+        "a-minor-",
+        "a-minor-third-inversion",
+        "a-minor-eleventh-first-inversion",
+        "a-minor-first-inversion-first-inversion",
+        "a-triad",
+        "a--minor",
+        "a-first-inversion",
     ],
-)  # fmt: skip
+)
 def test_other_slugs_are_no_page(slug, glossary):
     assert parse_chord_slug(slug, glossary) is None
 
@@ -71,7 +84,9 @@ def test_all_addresses_are_distinct_and_plain(glossary, lanternfield):
     addresses += [address_of_entry(name, entry) for name, entry in glossary.entries.items()]
     addresses += [address_of_root(root) for root in ROOTS]
     addresses += [address_of_lesson(name) for name in lanternfield.lessons]
-    addresses += [f"/{folder}/" for folder in {entry.folder for entry in glossary.entries.values()} | {"roots", "lessons"}]
+    addresses += [
+        f"/{folder}/" for folder in {entry.folder for entry in glossary.entries.values()} | {"roots", "lessons"}
+    ]
     assert len(set(addresses)) == len(addresses)
     for address in addresses:
         assert re.fullmatch(r"/[a-z0-9]+(?:-[a-z0-9]+)*/(?:[a-z0-9]+(?:-[a-z0-9]+)*/)?", address)
@@ -80,11 +95,22 @@ def test_all_addresses_are_distinct_and_plain(glossary, lanternfield):
 @pytest.mark.parametrize(
     ("name", "positions"),
     [
-        ("major", 3), ("minor", 3), ("diminished", 3), ("augmented", 3), ("dominant-seventh", 4), ("diminished-seventh", 4),
-        ("half-diminished", 4), ("major-sixth", 1), ("power-chord", 1), ("suspended-fourth", 1), ("dominant-ninth", 1),
-        ("added-ninth", 1), ("first-inversion", 1), ("measure", 1),
+        ("major", 3),
+        ("minor", 3),
+        ("diminished", 3),
+        ("augmented", 3),
+        ("dominant-seventh", 4),
+        ("diminished-seventh", 4),
+        ("half-diminished", 4),
+        ("major-sixth", 1),
+        ("power-chord", 1),
+        ("suspended-fourth", 1),
+        ("dominant-ninth", 1),
+        ("added-ninth", 1),
+        ("first-inversion", 1),
+        ("measure", 1),
     ],
-)  # fmt: skip
+)
 def test_triads_and_seventh_chords_have_pages_for_their_inversions(name, positions, glossary):
     assert inversions(glossary.entries[name]) == positions
 
@@ -96,7 +122,9 @@ def test_roots_with_double_accidentals_have_no_page():
         root_slug(parse_tone("F##"))
 
 
-@pytest.mark.parametrize(("degree", "inversion"), [("1", 0), ("b3", 1), ("#5", 2), ("bb7", 3), ("9", None), ("4", None)])
+@pytest.mark.parametrize(
+    ("degree", "inversion"), [("1", 0), ("b3", 1), ("#5", 2), ("bb7", 3), ("9", None), ("4", None)]
+)
 def test_third_fifth_and_seventh_in_the_bass_make_inversions(degree, inversion):
     assert inversion_of(parse_degree(degree)) == inversion
     assert inversion_of(None) is None

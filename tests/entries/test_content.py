@@ -14,6 +14,7 @@ from understave.entries.glossary import read_glossary
 from understave.entries.prose import linked_ids
 from understave.entries.schema import (
     KINDS,
+    MUSICXML_KINDS,
     AddedTone,
     ChordSymbol,
     CountingSystem,
@@ -78,7 +79,9 @@ def test_root_and_name_said_aloud_read_to_the_entry(name, glossary):
     accidentals = {-1: " flat", 0: "", 1: " sharp"}
     for root in ROOTS:
         for said in (f"{root} {entry.name}", f"{root.letter}{accidentals[root.alteration]} {entry.name}"):
-            assert (root, entry.degrees) in [(r.chord.root, r.chord.degrees) for r in read_symbol(said) if r.chord], said
+            assert (root, entry.degrees) in [(r.chord.root, r.chord.degrees) for r in read_symbol(said) if r.chord], (
+                said
+            )
 
 
 def test_second_senses_are_real_and_owned_by_another(glossary):
@@ -93,7 +96,9 @@ def test_second_senses_are_real_and_owned_by_another(glossary):
                 assert degrees in glossary.by_degrees, f"C{form}"
         for also in entry.also_read:
             assert owners.get(also.as_, name) != name, f"{name} states {also.as_!r} of its own or nobody's form"
-            assert entry.degrees in [reading.chord.degrees for reading in read_symbol(f"C{also.as_}")[1:] if reading.chord]
+            assert entry.degrees in [
+                reading.chord.degrees for reading in read_symbol(f"C{also.as_}")[1:] if reading.chord
+            ]
     assert ambiguous >= 5
 
 
@@ -108,8 +113,6 @@ def test_an_added_tone_is_a_chord_with_one_tone_more(glossary):
 def test_every_musicxml_kind_of_a_chord_has_its_entry(glossary):
     """MusicXML 4.0, kind-value: all but pedal, other and none are chords."""
     claimed = {entry.musicxml for entry in glossary.entries.values() if getattr(entry, "musicxml", None)}
-    from understave.entries.schema import MUSICXML_KINDS
-
     assert set(MUSICXML_KINDS) - claimed == {"pedal", "other", "none"}
 
 

@@ -23,7 +23,15 @@ def test_every_kind_is_read_by_its_folder(small_content, write_files):
 
 def test_chords_go_from_simple_to_extended(glossary):
     names = list(glossary.chords)
-    expected = ["power-chord", "major", "major-sixth", "dominant-seventh", "dominant-ninth", "dominant-eleventh", "dominant-thirteenth"]
+    expected = [
+        "power-chord",
+        "major",
+        "major-sixth",
+        "dominant-seventh",
+        "dominant-ninth",
+        "dominant-eleventh",
+        "dominant-thirteenth",
+    ]
     assert sorted(expected, key=names.index) == expected
     tops = [max(5, *(degree.number for degree in entry.degrees)) for entry in glossary.chords.values()]
     assert tops == sorted(tops)
@@ -62,7 +70,12 @@ def test_confusions_are_mutual_and_never_with_oneself(glossary):
 
 
 def test_guides_replies_and_dot_files_are_no_entries(small_content, write_files):
-    extra = {"guides/start.md": "# Start\n", "replies/de/thanks.yaml": "x\n", ".hidden/a.yaml": "x", "terms/.swap.yaml": "x"}
+    extra = {
+        "guides/start.md": "# Start\n",
+        "replies/de/thanks.yaml": "x\n",
+        ".hidden/a.yaml": "x",
+        "terms/.swap.yaml": "x",
+    }
     glossary, faults = read_glossary(write_files({**small_content, **extra}))
     assert faults == []
     assert len(glossary.entries) == len(small_content)

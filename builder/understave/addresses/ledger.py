@@ -6,6 +6,7 @@ from its old address to one that answers now.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,8 +16,10 @@ from pydantic import Field
 
 from understave.addresses.slugs import (
     INVERSION_SUFFIXES,
+    address_of_chord,
     address_of_entry,
     address_of_lesson,
+    chord_places,
     inversions,
     root_slug,
 )
@@ -29,6 +32,8 @@ from understave.theory.tones import ROOTS
 Extent = Literal["one-page", "roots", "roots-and-inversions"]
 
 _ORDER: tuple[Extent, ...] = ("one-page", "roots", "roots-and-inversions")
+
+_OLD_ADDRESS = re.compile(r"/([a-z]+(?:-[a-z]+)*)/[a-z0-9]+(?:-[a-z0-9]+)*/")
 
 _FOLDERS = (*(kind.folder for kind in KINDS), "lessons")
 
@@ -62,7 +67,7 @@ class Ledger:
         addresses = _addresses(glossary, lessons)
         for old, new in self.file.redirects.items():
             place = ("redirects", old)
-            if old in addresses or not old.startswith("/") or old.count("/") != 3:
+            if old in addresses or not _OLD_ADDRESS.fullmatch(old):
                 faults.append(
                     self.document.fault(
                         place, f"a redirect from {old!r}", "an old address such as /terms/bar/", at_key=True
@@ -108,6 +113,18 @@ class Ledger:
         return table
 
 
+def address_faults(glossary: Glossary) -> list[tuple[str, str]]:
+    """Return the entries whose pages another entry's pages already have the addresses of: the id, and the address."""
+    taken: dict[str, str] = {}
+    clashes: dict[str, str] = {}
+    for place in chord_places(glossary):
+        address = address_of_chord(place)
+        owner = taken.setdefault(address, place.entry)
+        if owner != place.entry:
+            clashes.setdefault(max(owner, place.entry, key=len), address)
+    return sorted(clashes.items())
+
+
 def _rooted_redirects(old: str, extent: Extent, own: str, new: str, entry: Entry | None) -> dict[str, str]:
     table = {}
     positions = INVERSION_SUFFIXES if extent == "roots-and-inversions" else INVERSION_SUFFIXES[:1]
@@ -146,11 +163,35 @@ def read_ledger(path: Path | None) -> tuple[Ledger | None, list[Fault]]:
 
 
 def write_ledger(path: Path, ledger: Ledger, fresh: Mapping[str, Extent]) -> None:
-    """Write the ledger with ``fresh`` lines added; nothing that stands in it is dropped."""
-    entries = {**ledger.file.entries, **fresh}
-    lines = ["# Published permalinks. What stands here stays; `understave check --fix` adds what is new.", "entries:"]
-    lines += [f"  {name}: {entries[name]}" for name in sorted(entries)]
-    if ledger.file.redirects:
-        lines.append("redirects:")
-        lines += [f"  {old}: {new}" for old, new in sorted(ledger.file.redirects.items())]
+    """Write the ledger with ``fresh`` lines added in order; all that stands in it stays, comments too."""
+    lines = ledger.document.text.splitlines() or [
+        "# Published permalinks. What stands here stays; `understave check --fix` adds what is new."
+    ]
+    opening = next((index for index, line in enumerate(lines) if line.startswith("entries:")), None)
+    if opening is None:
+        lines.append("entries:")
+    elif re.match(r"entries:\s*[^\s#]", lines[opening]):  # written in braces: opened out, a line an entry
+        lines[opening : opening + 1] = [
+            "entries:",
+            *(f"  {name}: {size}" for name, size in ledger.file.entries.items()),
+        ]
+    for name, extent in sorted(fresh.items()):
+        _insert(lines, name, extent)
+    path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def _insert(lines: list[str], name: str, extent: Extent) -> None:
+    """Put an entry's line among the others, before the first that comes after it; one that stands there is replaced."""
+    start = next(index for index, line in enumerate(lines) if line.startswith("entries:")) + 1
+    end = next((index for index in range(start, len(lines)) if re.match(r"\S", lines[index])), len(lines))
+    place = end
+    for index in range(start, end):
+        key = lines[index].split("#")[0].partition(":")[0].strip()
+        if key == name:
+            lines[index] = f"  {name}: {extent}"
+            return
+        if key > name:
+            place = index
+            break
+    lines.insert(place, f"  {name}: {extent}")

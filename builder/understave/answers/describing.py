@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from textwrap import shorten
 
 from understave.addresses.slugs import (
     ChordPlace,
@@ -16,6 +17,7 @@ from understave.addresses.slugs import (
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.lessons.lesson import Lesson, Met
+from understave.lessons.schema import LONGEST_LINE
 from understave.lessons.times import time_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
@@ -86,7 +88,7 @@ def _blocks(lesson: Lesson, glossary: Glossary, site: str) -> Iterator[list[str]
     link = site + address_of_lesson(lesson.id)
     yield [phrase("describe-first", link=link)]
     yield [
-        phrase("describe-title", title=file.title, level=file.level),
+        phrase("describe-title", title=shorten(file.title, LONGEST_LINE, placeholder="…"), level=file.level),
         phrase("describe-tune", tune=file.tune, key=key_words(file.key)),
     ]
     yield [phrase("describe-chapters"), *(f"{time_text(section.at)} {section.name}" for section in file.sections)]

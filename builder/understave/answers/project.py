@@ -10,9 +10,9 @@ from typing import Any
 
 import yaml
 
-from understave.addresses.ledger import Ledger, read_ledger
+from understave.addresses.ledger import Ledger, address_faults, read_ledger
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.glossary import Glossary, read_glossary
+from understave.entries.glossary import Glossary, read_glossary, shown_path
 from understave.entries.schema import CountingSystem
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 
@@ -33,6 +33,8 @@ class Project:
     cache: Path | None = None
     site_url: str = ""
     counting_system: str = DEFAULT_SYSTEM
+    config: Path = Path("mkdocs.yml")
+    """The configuration file, for faults of its own."""
 
 
 @dataclass(frozen=True)
@@ -45,11 +47,21 @@ class Loaded:
     ledger: Ledger
 
 
-def project_of(content: Path, options: dict[str, Any], folder: Path, site_url: str) -> Project:
-    """Return the project of a content folder and the plugin's options; their paths count from ``folder``."""
+def project_of(content: Path, options: dict[str, Any], config: Path, site_url: str) -> Project:
+    """Return the project of a content folder and the plugin's options; their paths count from ``config``'s folder.
+
+    Raises NoProjectError for an option that is no text.
+    """
+    folder = config.parent
+
+    def text(name: str) -> str:
+        value = options.get(name) or ""
+        if not isinstance(value, str):
+            raise NoProjectError(f"{name}: {value!r} in the plugin's options; expected text")
+        return value
 
     def path(name: str) -> Path | None:
-        return folder / options[name] if options.get(name) else None
+        return folder / text(name) if text(name) else None
 
     return Project(
         content,
@@ -57,27 +69,29 @@ def project_of(content: Path, options: dict[str, Any], folder: Path, site_url: s
         path("permalinks"),
         folder / ".cache" / "understave",
         site_url,
-        options.get("counting_system") or DEFAULT_SYSTEM,
+        text("counting_system") or DEFAULT_SYSTEM,
+        config,
     )
 
 
 def find_project(config: Path | None) -> Project:
-    """Return the project of a configuration file, or else the nearest one.
+    """Return the project of a configuration file, or else the nearest one, or else the content of the package.
 
-    That is the nearest mkdocs.yml upwards that names the plugin, or else the content that comes with the package.
-    Raises NoProjectError for a file that doesn't read.
+    Raises NoProjectError for a file that doesn't read or doesn't name the plugin.
     """
-    if config is not None:
-        found = _read_config(config)
-        if found is None:
-            raise NoProjectError(
-                f"{config}: no plugin understave in it; expected a mkdocs.yml with plugins: [understave]"
-            )
-        return found
-    for folder in (Path.cwd(), *Path.cwd().parents):
-        if (folder / "mkdocs.yml").is_file() and (found := _read_config(folder / "mkdocs.yml")):
-            return found
-    return Project(_packaged_content())
+    path = config or nearest_config()
+    if path is None:
+        return Project(_packaged_content())
+    found = _read_config(path)
+    if found is None:
+        raise NoProjectError(f"{path}: no plugin understave in it; expected a mkdocs.yml with plugins: [understave]")
+    return found
+
+
+def nearest_config() -> Path | None:
+    """Return the nearest mkdocs.yml upwards that names the plugin."""
+    candidates = (folder / "mkdocs.yml" for folder in (Path.cwd(), *Path.cwd().parents))
+    return next((path for path in candidates if path.is_file() and _read_config(path)), None)
 
 
 def _packaged_content() -> Path:
@@ -96,16 +110,15 @@ def _read_config(path: Path) -> Project | None:
     """Return the project of a mkdocs.yml, None if it doesn't name the plugin. Raises NoProjectError if unreadable."""
     try:
         data = yaml.load(path.read_text(encoding="utf-8"), Loader=_ConfigLoader)
-    except (OSError, UnicodeDecodeError, yaml.YAMLError) as error:
+    except (OSError, ValueError, yaml.YAMLError) as error:
         reason = getattr(error, "strerror", None) or "it is no YAML"
         raise NoProjectError(f"{path}: {reason}; expected a readable mkdocs.yml") from None
     if not isinstance(data, dict):
         return None
     for name, options in _plugins(data.get("plugins")):
         if name == "understave":
-            folder = path.parent
-            content = folder / str(data.get("docs_dir") or "docs")
-            return project_of(content, options, folder, str(data.get("site_url") or ""))
+            content = path.parent / str(data.get("docs_dir") or "docs")
+            return project_of(content, options, path, str(data.get("site_url") or ""))
     return None
 
 
@@ -127,10 +140,24 @@ def load_project(project: Project) -> Loaded:
     faults += lesson_faults + ledger_faults
     if whole and ledger is not None:
         faults += ledger.faults(glossary, lessons)
+        faults += _address_faults(project, glossary)
         faults += _system_faults(project, glossary)
     if faults or ledger is None:
         raise Faulty(faults)
     return Loaded(project, glossary, lessons, ledger)
+
+
+def _address_faults(project: Project, glossary: Glossary) -> list[Fault]:
+    return [
+        Fault(
+            shown_path(project.content / glossary.entries[name].folder / f"{name}.yaml"),
+            1,
+            1,
+            f"an id that gives the address {address}",
+            "addresses that no other entry's pages have",
+        )
+        for name, address in address_faults(glossary)
+    ]
 
 
 def _system_faults(project: Project, glossary: Glossary) -> list[Fault]:
@@ -138,7 +165,16 @@ def _system_faults(project: Project, glossary: Glossary) -> list[Fault]:
     if project.counting_system in systems or not systems:
         return []
     found = f"the counting system {project.counting_system!r}"
-    return [Fault("mkdocs.yml", 1, 1, found, "the id of a counting system", nearest(project.counting_system, systems))]
+    return [
+        Fault(
+            shown_path(project.config),
+            1,
+            1,
+            found,
+            "the id of a counting system",
+            nearest(project.counting_system, systems),
+        )
+    ]
 
 
 def find_lesson(loaded: Loaded, name: str) -> Lesson:

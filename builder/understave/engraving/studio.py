@@ -60,8 +60,10 @@ class Studio:
             return
         try:
             for key, values in json.loads((self._folder / SHELF).read_text(encoding="utf-8")).items():
-                yield key, Drawing(**values)
-        except (ValueError, TypeError, AttributeError, OSError):
+                drawing = Drawing(**values)
+                if _is_whole(drawing):
+                    yield key, drawing
+        except (ValueError, TypeError, AttributeError, OSError, RecursionError):
             return
 
     def _write(self) -> None:
@@ -72,6 +74,17 @@ class Studio:
         shelf = {key: vars(drawing) for key, drawing in sorted(self._drawings.items())}
         aside.write_text(json.dumps(shelf, ensure_ascii=False), encoding="utf-8")
         aside.replace(self._folder / SHELF)
+
+
+def _is_whole(drawing: Drawing) -> bool:
+    """Tell whether a drawing from the cache has values of the right kinds."""
+    numbers = (drawing.width, drawing.height, drawing.scale)
+    glyphs = drawing.glyphs.items() if isinstance(drawing.glyphs, dict) else [(None, None)]
+    return (
+        isinstance(drawing.inner, str)
+        and all(isinstance(number, int | float) for number in numbers)
+        and all(isinstance(name, str) and isinstance(path, str) for name, path in glyphs)
+    )
 
 
 def _drawn(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:

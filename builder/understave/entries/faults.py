@@ -20,7 +20,8 @@ class Fault:
 
     def __str__(self) -> str:
         parts = [self.found, self.expected, self.nearest] if self.nearest else [self.found, self.expected]
-        return f"{self.file}:{self.line}:{self.column}: {'; '.join(' '.join(part.split()) for part in parts)}"
+        file = "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in self.file)
+        return f"{file}:{self.line}:{self.column}: {'; '.join(' '.join(part.split()) for part in parts)}"
 
 
 class Faulty(Exception):

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from pydantic import ValidationError
 
@@ -116,14 +116,15 @@ def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
             documents[path.stem] = document
     for name in glossary.entries:
         faults += _check_alone(glossary.entries[name], documents[name])
-    faults += _check_together(glossary, documents, set(documents))
+    ids = {path.stem for path, kind, _ in files if kind is not None}
+    faults += _check_together(glossary, documents, ids)
     return glossary, faults
 
 
 def shown_path(path: Path) -> str:
     """Return a path as faults show it: from the current folder where it lies below, with / between folders."""
     try:
-        return path.resolve().relative_to(Path.cwd().resolve()).as_posix()
+        return path.absolute().relative_to(Path.cwd()).as_posix()
     except ValueError:
         return path.as_posix()
 
@@ -162,6 +163,15 @@ def entry_files(content: Path) -> Iterator[tuple[Path, type[Entry] | None, list[
                 yield path, folders[top.name], list(_name_faults(path, folders[top.name]))
 
 
+def id_faults(path: Path) -> Iterator[Fault]:
+    """Yield what is wrong with the name of a file whose stem is an id."""
+    where = (shown_path(path), 1, 1)
+    if not _ID.fullmatch(path.stem):
+        plain = re.sub(r"[^a-z0-9]+", "-", path.stem.lower()).strip("-")
+        hint = f"nearest: {plain!r}" if plain else ""
+        yield Fault(*where, f"the id {shown(path.stem)}", "small letters a-z, digits and single hyphens", hint)
+
+
 def _name_faults(path: Path, kind: type[Entry]) -> Iterator[Fault]:
     where = (shown_path(path), 1, 1)
     if path.is_symlink():
@@ -176,13 +186,7 @@ def _name_faults(path: Path, kind: type[Entry]) -> Iterator[Fault]:
             f"nearest: {path.stem}.yaml" if path.suffix == ".yml" else "",
         )
     elif not _ID.fullmatch(path.stem):
-        plain = re.sub(r"[^a-z0-9]+", "-", path.stem.lower()).strip("-")
-        yield Fault(
-            *where,
-            f"the id {shown(path.stem)}",
-            "small letters a-z, digits and single hyphens",
-            f"nearest: {plain!r}" if plain else "",
-        )
+        yield from id_faults(path)
     elif _ROOT_LIKE.match(path.stem) and kind is not CountingSystem:
         yield Fault(*where, f"the id {shown(path.stem)}", "an id that starts with no note name, flat or sharp")
 
@@ -207,9 +211,10 @@ def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:
     context = problem.get("ctx", {})
     match problem["type"]:
         case "entry":
-            return document.fault(place, context["found"], context["expected"], context["hint"])
+            where = (*place, *context.get("at", ()))
+            return document.fault(where, context["found"], context["expected"], context["hint"])
         case "extra_forbidden":
-            known = [field_.alias or name for name, field_ in model.model_fields.items()]
+            known = _keys_of(_model_at(model, place[:-1]))
             return document.fault(
                 place,
                 f"the key {str(place[-1])!r}",
@@ -239,12 +244,35 @@ def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:
     return document.fault(place, shown(problem["input"]), problem["msg"])
 
 
+def _keys_of(model: type[Shape]) -> list[str]:
+    return [info.alias or name for name, info in model.model_fields.items()]
+
+
+def _model_at(model: type[Shape], place: Place) -> type[Shape]:
+    """Return the model of the mapping at a place: the shape inside a field, or inside the items of a list."""
+    for part in place:
+        if isinstance(part, int):
+            continue
+        info = next((info for name, info in model.model_fields.items() if (info.alias or name) == part), None)
+        inner = _shape_in(info.annotation) if info else None
+        if inner is None:
+            return model
+        model = inner
+    return model
+
+
+def _shape_in(annotation: object) -> type[Shape] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Shape):
+        return annotation
+    return next((shape for part in get_args(annotation) if (shape := _shape_in(part))), None)
+
+
 def _check_alone(entry: Entry, document: Document) -> Iterator[Fault]:
     rooted = isinstance(entry, Spelled | SlashChord)
     for key in ("summary", "text"):
         text = getattr(entry, key)
         for remark in prose.remarks(text, rooted=rooted):
-            yield _prose_fault(document, key, remark.offset, remark.found, remark.expected)
+            yield document.fault_within(key, remark.offset, remark.found, remark.expected)
     if isinstance(entry, Spelled):
         yield from _check_written(entry, document)
     if isinstance(entry, SlashChord):
@@ -271,18 +299,6 @@ def _near(text: str, error: SymbolError, cut: int = 0) -> str:
     """Return the hint that names the nearest readable symbol, its first ``cut`` characters left away."""
     near = (nearest_readable(text, error) or "")[cut:]
     return f"nearest: {near!r}" if near else ""
-
-
-def _prose_fault(document: Document, key: str, offset: int, found: str, expected: str, hint: str = "") -> Fault:
-    """Return a fault inside a text block, at its own line where the text was written as a block."""
-    assert isinstance(document.value, dict)
-    scalar = document.value[key]
-    line, column = document.marks[(key,)]
-    if isinstance(scalar, Scalar) and scalar.first_line > line:
-        before = scalar[:offset]
-        line = scalar.first_line + before.count("\n")
-        column = offset - (before.rfind("\n") + 1) + 3
-    return Fault(document.file, line, column, found, expected, hint)
 
 
 def _check_written(entry: Spelled, document: Document) -> Iterator[Fault]:
@@ -324,16 +340,19 @@ def _check_together(glossary: Glossary, documents: dict[str, Document], ids: set
         for index, other in enumerate(entry.easily_confused_with):
             if other not in ids or other == name:
                 yield document.fault(
-                    ("easily_confused_with", index), f"the id {other!r}", "the id of another entry", nearest(other, ids)
+                    ("easily_confused_with", index),
+                    f"the id {other!r}",
+                    "the id of another entry",
+                    nearest(other, ids - {name}),
                 )
         for key in ("summary", "text"):
             for offset, target in prose.linked_ids(getattr(entry, key)):
                 if target not in ids:
-                    yield _prose_fault(
-                        document, key, offset, f"a link to {shown(target)}", "the id of an entry", nearest(target, ids)
+                    yield document.fault_within(
+                        key, offset, f"a link to {shown(target)}", "the id of an entry", nearest(target, ids)
                     )
         if isinstance(entry, SlashChord):
-            yield from _check_pattern(entry, document, glossary)
+            yield from _check_pattern(entry, document, glossary, ids)
 
 
 def _check_claims(glossary: Glossary, documents: dict[str, Document]) -> Iterator[Fault]:
@@ -357,10 +376,11 @@ def _claimed_before(entry: Entry, form: object, place: Place) -> bool:
     return isinstance(entry, Spelled) and entry.written.index(str(form)) != place[1]
 
 
-def _check_pattern(entry: SlashChord, document: Document, glossary: Glossary) -> Iterator[Fault]:
+def _check_pattern(entry: SlashChord, document: Document, glossary: Glossary, ids: set[str]) -> Iterator[Fault]:
     types = glossary.of(ChordSymbol)
     if entry.chord not in types:
-        if entry.chord in glossary.entries or document.file:
+        broken = entry.chord in ids and entry.chord not in glossary.entries
+        if not broken:
             yield document.fault(
                 ("chord",), f"the id {entry.chord!r}", "the id of a chord type", nearest(entry.chord, types)
             )

@@ -5,20 +5,27 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from html.parser import HTMLParser
+
+import markdown
 
 from understave.theory.symbols import SymbolError, read_symbol
 from understave.theory.tones import Degree, SpellingError, Tone, parse_degree, parse_tone
 
+_OPEN, _CLOSE = "\ue000", "\ue001"
+
+_SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//")
+
+LONE_BRACE = re.compile(r"[{}]")
+
 BRACES = re.compile(r"\{\{|\}\}|\{([^{}\n]*)\}")
 """A brace with its content; doubled braces stay text."""
-
-LINK = re.compile(r"(!?)\[((?:[^\[\]\n]|\n(?!\n)){0,200})\]\(([^()\s]{0,300})\)")
-"""A Markdown link: whether it is a picture, its words and its target."""
 
 _FORBIDDEN = (
     (re.compile(r"<[A-Za-z/!?]"), "raw HTML", "plain Markdown"),
     (re.compile(r"&#?\w{1,30};"), "an HTML entity", "the character itself"),
-    (re.compile(r"^ {0,3}#{1,6}\s", re.M), "a heading", "paragraphs: the page has its own headings"),
+    (re.compile(r"^ {0,3}#", re.M), "a heading", "paragraphs: the page has its own headings"),
     (re.compile(r"^ {0,3}(?:=+|-+)\s*$", re.M), "a heading or rule", "paragraphs"),
     (re.compile(r"!\["), "a picture", "no pictures: the page draws its own"),
     (re.compile(r"^ {0,3}\[[^\]\n]{1,200}\]:", re.M), "a link reference", "the link written in place"),
@@ -81,9 +88,11 @@ def remarks(text: str, *, rooted: bool) -> Iterator[Remark]:
     for match in BRACES.finditer(text):
         if match[1] is not None:
             yield from _brace_remarks(match[1], match.start(), rooted)
-    for match in LINK.finditer(text):
-        if re.match(r"[A-Za-z][A-Za-z0-9+.-]*:|//", match[3]) and not match[3].startswith("https://"):
-            yield Remark(match.start(3), f"a link to {match[3]!r}", "the id of an entry, or an https:// address")
+    for match in LONE_BRACE.finditer(BRACES.sub(lambda match: " " * len(match[0]), text)):
+        yield Remark(match.start(), text[match.start() :].split()[0][:40], "a brace that is closed on its line")
+    for offset, target in links(text):
+        if _SCHEME.match(target) and not target.startswith("https://"):
+            yield Remark(offset, f"a link to {target!r}", "the id of an entry, or an https:// address")
 
 
 def _brace_remarks(content: str, offset: int, rooted: bool) -> Iterator[Remark]:
@@ -98,6 +107,38 @@ def _brace_remarks(content: str, offset: int, rooted: bool) -> Iterator[Remark]:
 
 def linked_ids(text: str) -> Iterator[tuple[int, str]]:
     """Yield every link to another entry: its offset and the id."""
-    for match in LINK.finditer(text):
-        if not match[3].startswith("https://"):
-            yield match.start(3), match[3]
+    for offset, target in links(text):
+        if not _SCHEME.match(target):
+            yield offset, target
+
+
+class _Targets(HTMLParser):
+    """Collects where links lead."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note the target of a link."""
+        self.found += [value or "" for name, value in attrs if tag == "a" and name == "href"]
+
+
+def links(text: str) -> Iterator[tuple[int, str]]:
+    """Yield every link of a text as Markdown finds it: where its target stands, and the target."""
+    if "[" not in text and "<" not in text:
+        return
+    parser = _Targets()
+    parser.feed(markdown_html(text))
+    place = 0
+    for target in parser.found:
+        place = max(text.find(target, place), text.find("](", place), 0)
+        found = text.find(target, place)
+        yield found if found >= 0 else place, target
+
+
+@lru_cache(maxsize=4096)
+def markdown_html(text: str) -> str:
+    """Return a text as the HTML that Markdown makes of it, unsafe as yet; braces pass through as they stand."""
+    shielded = text.replace("{", _OPEN).replace("}", _CLOSE)
+    return markdown.markdown(shielded).replace(_OPEN, "{").replace(_CLOSE, "}")

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import nearest
-from understave.entries.yaml_files import Scalar
+from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
 from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
 from understave.theory.rhythms import BEATS, Meter, Rhythm, RhythmError, parse_meter, parse_rhythm, recip_length
@@ -24,9 +24,9 @@ MUSICXML_KINDS = (
 """The 33 kinds of MusicXML 4.0, kind-value."""
 
 
-def wrong(found: str, expected: str, hint: str = "") -> PydanticCustomError:
-    """Return the error that becomes a fault with these words."""
-    return PydanticCustomError("entry", "{found}", {"found": found, "expected": expected, "hint": hint})
+def wrong(found: str, expected: str, hint: str = "", at: Place = ()) -> PydanticCustomError:
+    """Return the error that becomes a fault with these words, ``at`` a place within what is checked."""
+    return PydanticCustomError("entry", "{found}", {"found": found, "expected": expected, "hint": hint, "at": at})
 
 
 def _text(value: Any) -> Any:
@@ -67,6 +67,19 @@ def _not_blank(value: str) -> str:
 Text = Annotated[str, BeforeValidator(_text), AfterValidator(_not_blank)]
 """Text that must be text in YAML's eyes too."""
 
+LONGEST_TEXT = 3000
+"""The most characters that a text may have: a few short paragraphs, and nothing that is slow to render."""
+
+
+def _short(value: str) -> str:
+    if len(value) > LONGEST_TEXT:
+        raise wrong(f"{len(value)} characters", f"at most {LONGEST_TEXT}")
+    return value
+
+
+Prose = Annotated[Text, AfterValidator(_short)]
+"""A text of bounded length."""
+
 Typed = Annotated[str, BeforeValidator(_as_typed)]
 """Text taken by its letters, so that 7 and 6/9 need no quotes."""
 
@@ -86,9 +99,9 @@ class Entry(Shape):
 
     name: Text
     """What the entry is called, in small letters."""
-    summary: Text
+    summary: Prose
     """One sentence that answers what it is."""
-    text: Text
+    text: Prose
     """Two to four short paragraphs of Markdown; tones and symbols stand in braces."""
     easily_confused_with: tuple[Text, ...] = ()
     """Ids of entries that look or sound alike."""
@@ -115,9 +128,9 @@ class Spelled(Entry):
     @model_validator(mode="after")
     def _check_degrees(self) -> Spelled:
         if self.degrees[0] != parse_degree("1") or self.degrees != in_order(self.degrees):
-            raise wrong("degrees out of order", "the root first, then upwards")
+            raise wrong("degrees out of order", "the root first, then upwards", at=("degrees",))
         if len(set(self.degrees)) != len(self.degrees):
-            raise wrong("a degree twice", "each degree once")
+            raise wrong("a degree twice", "each degree once", at=("degrees",))
         return self
 
 
@@ -139,7 +152,7 @@ class AddedTone(Spelled):
     @model_validator(mode="after")
     def _check_added(self) -> AddedTone:
         if self.adds not in self.degrees:
-            raise wrong(f"adds {self.adds}", "a degree that stands in degrees")
+            raise wrong(f"adds {self.adds}", "a degree that stands in degrees", at=("adds",))
         return self
 
 
@@ -153,6 +166,10 @@ class SlashChord(Entry):
     """The bass, as a degree above the chord's root."""
     example: Text
     """Symbols parted by spaces, one of them this pattern."""
+
+
+POSITION_KEYS = ("two", "three", "four", "six")
+"""The keys of the word lists, for the divisions of POSITION_LISTS."""
 
 
 class CountingSystem(Entry):
@@ -173,18 +190,18 @@ class CountingSystem(Entry):
         lists = dict(zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True))
         if self.by == "value":
             if self.values is None or any(lists.values()) or self.beats:
-                raise wrong("by: value", "values, and none of two, three, four, six and beats")
+                raise wrong("by: value", "values, and none of two, three, four, six and beats", at=("by",))
             for tokens, words in self.values.items():
                 _check_value(tokens, words)
         elif self.values is not None or not any(lists.values()):
-            raise wrong("by: position", "at least one of two, three, four, six, and no values")
-        for number, words_ in lists.items():
-            if words_ is not None and len(words_) != number:
-                raise wrong(f"{len(words_)} words", f"{number} words for a beat in {number}")
+            raise wrong("by: position", "at least one of two, three, four, six, and no values", at=("by",))
+        for key, (number, said) in zip(POSITION_KEYS, lists.items(), strict=True):
+            if said is not None and len(said) != number:
+                raise wrong(f"{len(said)} words", f"{number} words for a beat in {number}", at=(key,))
         for meter, beat in self.beats.items():
-            _check_meter(meter)
+            _check_meter(meter, ("beats", meter))
             if beat not in BEATS and beat != "measure":
-                raise wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}")
+                raise wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}", at=("beats", meter))
         return self
 
     @property
@@ -201,16 +218,17 @@ def _check_value(tokens: str, words: str) -> None:
         try:
             recip_length(token.removesuffix("r"))
         except (ValueError, ZeroDivisionError):
-            raise wrong(f"the value {token!r}", "a recip token such as 4, 8. or 12, with r for a rest") from None
+            expected = "a recip token such as 4, 8. or 12, with r for a rest"
+            raise wrong(f"the value {token!r}", expected, at=("values", tokens)) from None
     if len(tokens.split()) != len(words.split()):
-        raise wrong(f"{len(words.split())} words for {tokens!r}", "a word for each note")
+        raise wrong(f"{len(words.split())} words for {tokens!r}", "a word for each note", at=("values", tokens))
 
 
-def _check_meter(text: str) -> Meter:
+def _check_meter(text: str, at: Place) -> Meter:
     try:
         return parse_meter(text)
     except RhythmError:
-        raise wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8") from None
+        raise wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8", at=at) from None
 
 
 class RhythmFigure(Entry):
@@ -224,9 +242,9 @@ class RhythmFigure(Entry):
     @model_validator(mode="after")
     def _check_rhythm(self) -> RhythmFigure:
         try:
-            parse_rhythm(self.rhythm, _check_meter(self.meter))
+            parse_rhythm(self.rhythm, _check_meter(self.meter, ("meter",)))
         except RhythmError as error:
-            raise wrong(*rhythm_problem(error)) from None
+            raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
         return self
 
     @property
@@ -262,7 +280,7 @@ class NotesExample(Shape):
     @model_validator(mode="after")
     def _check_notes(self) -> NotesExample:
         if not self.left + self.right:
-            raise wrong("no notes", "notes such as 'Ab2 | C4 F#4'")
+            raise wrong("no notes", "notes such as 'Ab2 | C4 F#4'", at=("notes",))
         return self
 
     @property
@@ -280,7 +298,7 @@ def _pitches(text: str) -> tuple[Pitch, ...]:
     try:
         return tuple(map(parse_pitch, text.split()))
     except SpellingError as error:
-        raise wrong(str(error), "notes such as 'Ab2 | C4 F#4'") from None
+        raise wrong(str(error), "notes such as 'Ab2 | C4 F#4'", at=("notes",)) from None
 
 
 class Term(Entry):

@@ -41,14 +41,15 @@ class Scalar(str):
     """A scalar as it was typed; ``kind`` says what YAML would make of it: text, a number, a date."""
 
     kind: str
-    first_line: int
+    start: int
+    """Where it starts in the file, in characters."""
 
     @classmethod
     def of(cls, node: yaml.ScalarNode) -> Scalar:
         """Return a node's text with what it was."""
         scalar = cls(node.value)
         scalar.kind = _TAGS.get(node.tag.rpartition(":")[2], "something else")
-        scalar.first_line = node.start_mark.line + (2 if node.style in ("|", ">") else 1)
+        scalar.start = node.start_mark.index
         return scalar
 
 
@@ -57,6 +58,7 @@ class Document:
     """A file's values and where each stands; ``marks`` has values by their path, ``keys`` has keys."""
 
     file: str
+    text: str = ""
     value: object = None
     marks: dict[Place, Mark] = field(default_factory=dict)
     keys: dict[Place, Mark] = field(default_factory=dict)
@@ -67,7 +69,25 @@ class Document:
         table = self.keys if at_key else self.marks
         while place and place not in table:
             place, table = place[:-1], self.marks
-        line, column = table.get(place, (1, 1))
+        line, column = table.get(place, (1, 1)) if place else (1, 1)
+        return Fault(self.file, line, column, found, expected, hint)
+
+    def fault_within(self, key: str, offset: int, found: str, expected: str, hint: str = "") -> Fault:
+        """Return a fault at an offset into a text of the mapping, wherever the file has it: in a block or in quotes.
+
+        The word there is looked for in the file, since blocks are indented and may be folded.
+        """
+        assert isinstance(self.value, dict)
+        scalar = self.value[key]
+        words = str(scalar)[offset:].split(maxsplit=1)
+        if not isinstance(scalar, Scalar) or not words:
+            return self.fault((key,), found, expected, hint)
+        place = scalar.start - 1
+        for _ in range(scalar.count(words[0], 0, offset) + 1):
+            place = self.text.find(words[0], place + 1)
+            if place < 0:
+                return self.fault((key,), found, expected, hint)
+        line, column = self.text.count("\n", 0, place) + 1, place - self.text.rfind("\n", 0, place)
         return Fault(self.file, line, column, found, expected, hint)
 
 
@@ -77,6 +97,7 @@ def read_yaml(path: Path, shown_as: str) -> Document:
     text = _text(path, document)
     if text is None:
         return document
+    document.text = text
     spans, problem = _scan(text, document)
     _find_eaten_signs(text, spans, document)
     if problem and not document.faults:
@@ -105,7 +126,7 @@ def _text(path: Path, document: Document) -> str | None:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start]
-        line, column = before.count(b"\n") + 1, error.start - (before.rfind(b"\n") + 1) + 1
+        line, column = before.count(b"\n") + 1, len(before[before.rfind(b"\n") + 1 :].decode(errors="replace")) + 1
         document.faults.append(Fault(document.file, line, column, "bytes that are no UTF-8", "a file saved as UTF-8"))
         return None
     return text
@@ -139,7 +160,8 @@ def _scan(text: str, document: Document) -> tuple[list[tuple[int, int]], Fault |
     except yaml.MarkedYAMLError as error:
         return spans, _yaml_fault(error, text, document.file)
     except yaml.reader.ReaderError as error:
-        before = text[: error.position] if isinstance(error.position, int) else ""
+        # libyaml counts bytes
+        before = text.encode()[: error.position].decode(errors="ignore") if isinstance(error.position, int) else ""
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         return spans, Fault(document.file, line, column, "a character that YAML doesn't allow", "plain text")
     return spans, None
@@ -161,19 +183,22 @@ def _yaml_fault(error: yaml.MarkedYAMLError, text: str, file: str) -> Fault:
 
 
 def _find_eaten_signs(text: str, spans: list[tuple[int, int]], document: Document) -> None:
-    """Note every sharp that YAML took for the start of a comment."""
-    starts = {position for start, end in spans for position in range(start, end)} if "#" in text else set()
+    """Note the sharps that YAML took for the start of a comment where an item was meant."""
+    covered = {position for start, end in spans for position in range(start, end)} if "#" in text else set()
     offset = 0
     for number, line in enumerate(text.split("\n"), 1):
-        for match in _EATEN.finditer(line):
-            if offset + match.start(1) not in starts:
-                word = match[1].strip("\"'")
-                document.faults.append(
-                    Fault(
-                        document.file, number, match.start(1) + 1, f"an unquoted {word}",
-                        "text, which YAML takes for a comment here", f'put quotes round "{word}"',
-                    )
-                )  # fmt: skip
+        comment = next(
+            (place for place, letter in enumerate(line) if letter == "#" and offset + place not in covered), None
+        )
+        match = _EATEN.search(line) if comment is not None else None
+        while match and match.start(1) != comment:
+            match = _EATEN.search(line, match.start(1))
+        if match:
+            word = match[1].strip("\"'")
+            found, expected = f"an unquoted {word}", "text, which YAML takes for a comment here"
+            document.faults.append(
+                Fault(document.file, number, match.start(1) + 1, found, expected, f'put quotes round "{word}"')
+            )
         offset += len(line) + 1
 
 

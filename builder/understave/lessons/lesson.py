@@ -7,13 +7,13 @@ from fractions import Fraction
 from pathlib import Path
 
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.glossary import Glossary, build, shown_path
+from understave.entries.glossary import Glossary, build, id_faults, shown_path
 from understave.entries.schema import ChordSymbol
 from understave.entries.yaml_files import Document, read_yaml
 from understave.lessons.schema import LessonFile, Stretch
 from understave.lessons.scores import Score, ScoreError, ScoreSymbol, load_score
 from understave.theory.chords import Chord, in_order
-from understave.theory.tones import Degree, parse_degree
+from understave.theory.tones import DEGREES, Degree, parse_degree
 
 
 @dataclass(frozen=True)
@@ -72,6 +72,8 @@ def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Le
     """Read one lesson and its score; None without a glossary to hold them against. Raises Faulty."""
     if path.suffix != ".yaml":
         raise Faulty([Fault(shown_path(path), 1, 1, f"the file {path.name!r}", "a lesson that ends in .yaml")])
+    if faults := [*id_faults(path), *_taken(path, glossary)]:
+        raise Faulty(faults)
     document = read_yaml(path, shown_path(path))
     file = build(LessonFile, document)
     if file is None:
@@ -80,12 +82,11 @@ def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Le
         score = load_score(path.parent / file.score, cache)
     except ScoreError as error:
         raise Faulty([document.fault(("score",), f"the score {file.score!r}: {error}", "a MusicXML score")]) from None
-    faults = _range_faults(file, score, document)
+    faults = [*_range_faults(file, score, document), *(_teaching_faults(file, glossary, document) if glossary else ())]
+    if faults:
+        raise Faulty(faults)
     if glossary is None:
-        if faults:
-            raise Faulty(faults)
         return None
-    faults += _teaching_faults(file, glossary, document)
     met = []
     for symbol in score.symbols:
         try:
@@ -96,6 +97,15 @@ def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Le
     if faults:
         raise Faulty(faults)
     return Lesson(path.stem, file, score, tuple(met))
+
+
+def _taken(path: Path, glossary: Glossary | None) -> list[Fault]:
+    if glossary is None or path.stem not in glossary.entries:
+        return []
+    folder = glossary.entries[path.stem].folder
+    return [
+        Fault(shown_path(path), 1, 1, f"the id {path.stem!r}", f"an id that {folder}/{path.stem}.yaml hasn't taken")
+    ]
 
 
 def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fault]:
@@ -150,6 +160,8 @@ def chord_of(symbol: ScoreSymbol, glossary: Glossary) -> Chord | None:
             degrees.add(Degree(number, standing.alteration + size))
         elif change != "subtract":
             degrees.add(Degree(number, size - (number == 7)))
+    if unknown := [str(degree) for degree in in_order(degrees) if str(degree) not in DEGREES]:
+        raise LookupError(f"the degree {unknown[0]}, which no chord has")
     slash = symbol.bass if symbol.bass != symbol.root else None
     return Chord(symbol.root, in_order(degrees), slash)
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime
 import re
+from itertools import pairwise
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from understave.entries.schema import Shape, Text, Typed, wrong
 from understave.lessons.times import TimeFormatError, parse_time
@@ -38,6 +39,16 @@ def _date(value: Any) -> datetime.date:
         raise wrong(f"the date {str(value)!r}", "a date such as 2026-03-14") from None
 
 
+LONGEST_LINE = 200
+"""The most characters of a title, a tune's or a section's name."""
+
+
+def _line(value: str) -> str:
+    if len(value) > LONGEST_LINE:
+        raise wrong(f"{len(value)} characters", f"at most {LONGEST_LINE}")
+    return value
+
+
 Seconds = Annotated[int, BeforeValidator(_seconds)]
 MeasureRange = Annotated[tuple[int, int], BeforeValidator(_measures)]
 
@@ -45,7 +56,7 @@ MeasureRange = Annotated[tuple[int, int], BeforeValidator(_measures)]
 class Section(Shape):
     """A section of the video."""
 
-    name: Text
+    name: Annotated[Text, AfterValidator(_line)]
     at: Seconds
 
 
@@ -61,17 +72,26 @@ class Stretch(Shape):
     @model_validator(mode="after")
     def _check_ends(self) -> Stretch:
         if self.to <= self.from_:
-            raise wrong("a stretch that ends before it begins", "a later time under to")
+            raise wrong("a stretch that ends before it begins", "a later time under to", at=("to",))
         return self
+
+
+class Correction(Shape):
+    """A mistake that was mended."""
+
+    date: Annotated[datetime.date, BeforeValidator(_date)]
+    was: Text
+    now: Text
+    why: Text
 
 
 class LessonFile(Shape):
     """A lesson as its file has it."""
 
-    title: Text
+    title: Annotated[Text, AfterValidator(_line)]
     level: Literal["beginner", "intermediate", "advanced"]
     date: Annotated[datetime.date, BeforeValidator(_date)]
-    tune: Text
+    tune: Annotated[Text, AfterValidator(_line)]
     key: Text
     score: Text
     """The path of the MusicXML score, from the lesson's file."""
@@ -83,21 +103,23 @@ class LessonFile(Shape):
     heard: tuple[Stretch, ...] = ()
     teaches: tuple[Text, ...] = ()
     """Ids of entries."""
+    corrected: Correction | None = None
 
     @model_validator(mode="after")
     def _check_times(self) -> LessonFile:
         if not self.video.startswith("https://") or self.video.count("{seconds}") != 1:
-            raise wrong(f"the video {self.video!r}", "an https:// address with {seconds} where the time goes")
+            raise wrong(
+                f"the video {self.video!r}", "an https:// address with {seconds} where the time goes", at=("video",)
+            )
         if self.sections[0].at != 0:
-            raise wrong("a first section that doesn't start at 0:00", "0:00: a list of chapters starts there")
-        for earlier, later in zip(self.sections, self.sections[1:], strict=False):
+            found = "a first section that doesn't start at 0:00"
+            raise wrong(found, "0:00: a list of chapters starts there", at=("sections", 0, "at"))
+        for index, (earlier, later) in enumerate(pairwise(self.sections), 1):
             if later.at - earlier.at < SHORTEST_SECTION:
-                raise wrong(
-                    f"the section {later.name!r}", f"at least {SHORTEST_SECTION} seconds after {earlier.name!r}"
-                )
-        for first, second in zip(self.heard, self.heard[1:], strict=False):
+                expected = f"at least {SHORTEST_SECTION} seconds after {earlier.name!r}"
+                raise wrong(f"the section {later.name!r}", expected, at=("sections", index, "at"))
+        for index, (first, second) in enumerate(pairwise(self.heard), 1):
             if second.from_ < first.to:
-                raise wrong(
-                    f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap", "times in order"
-                )
+                found = f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap"
+                raise wrong(found, "times in order", at=("heard", index, "from"))
         return self

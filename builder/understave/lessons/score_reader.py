@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -12,9 +13,8 @@ Plain = dict[str, Any]
 """A value that JSON can hold; times are fractions of a whole note as text."""
 
 
-def prepare() -> None:
+def prepare(folder: str) -> None:
     """Give the worker a folder of its own, so that music21 leaves nothing in the user's."""
-    folder = tempfile.mkdtemp(prefix="understave-")
     os.environ["HOME"] = folder
     tempfile.tempdir = folder
 
@@ -26,8 +26,8 @@ def read_score(path: str) -> Plain:
     score = converter.parse(Path(path), format="musicxml", forceSource=True)
     parts = list(score.getElementsByClass(stream.Part))
     return {
-        "measures": [_measure(measure) for measure in parts[0].getElementsByClass(stream.Measure)],
-        "symbols": [symbol for part in parts for symbol in _symbols(part)],
+        "measures": _measures(parts[0].getElementsByClass(stream.Measure)),
+        "symbols": _once(symbol for part in parts for symbol in _symbols(part)),
         "notes": [note for index, part in enumerate(parts) for note in _notes(part, "right" if index == 0 else "left")],
     }
 
@@ -37,14 +37,22 @@ def _whole(quarters: Any) -> str:
     return str(Fraction(quarters).limit_denominator(10080) / 4)
 
 
-def _measure(measure: Any) -> Plain:
-    meter = measure.getContextByClass("TimeSignature")
-    return {
-        "number": int(measure.number),
-        "at": _whole(measure.offset),
-        "length": _whole(measure.highestTime),
-        "meter": meter.ratioString if meter else "4/4",
-    }
+def _measures(measures: Iterable[Any]) -> list[Plain]:
+    found, meter = [], "4/4"
+    for measure in measures:
+        meter = measure.timeSignature.ratioString if measure.timeSignature else meter
+        length = _whole(measure.highestTime)
+        found.append({"number": int(measure.number), "at": _whole(measure.offset), "length": length, "meter": meter})
+    return found
+
+
+def _once(symbols: Iterable[Plain]) -> list[Plain]:
+    """Return symbols without those that a second staff repeats: music21 copies one that names no staff."""
+    kept: list[Plain] = []
+    for symbol in symbols:
+        if symbol not in kept:
+            kept.append(symbol)
+    return kept
 
 
 def _symbols(part: Any) -> list[Plain]:

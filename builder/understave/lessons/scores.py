@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+import tempfile
 import zipfile
+import zlib
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -22,7 +24,7 @@ LARGEST_SCORE = 20_000_000
 LONGEST_READING = 120
 """Seconds after which reading a score is given up."""
 
-READER_VERSION = 1
+READER_VERSION = 2
 """Part of the cache's key: raise it when the reader's values change."""
 
 
@@ -81,7 +83,8 @@ class Score:
     def beat_at(self, at: Fraction) -> tuple[int, Fraction]:
         """Return the beat of a place, from 1, and the place within the beat, in whole notes."""
         measure = self.measure_at(at)
-        rest = at - measure.at
+        is_pickup = measure is self.measures[0] and measure.length < measure.meter.length
+        rest = at - measure.at + (measure.meter.length - measure.length if is_pickup else 0)
         for number, length in enumerate(measure.meter.beats(), 1):
             if rest < length:
                 return number, rest
@@ -113,9 +116,10 @@ def _scan(path: Path) -> bytes:
     if len(raw) > LARGEST_SCORE:
         raise ScoreError(f"it is larger than {LARGEST_SCORE} bytes")
     for text in _unpacked(raw, path):
-        if b"<!ENTITY" in text:
+        plain = text.replace(b"\0", b"")  # UTF-16 is read as well
+        if b"<!ENTITY" in plain:
             raise ScoreError("it declares entities")
-        if not text.lstrip(b"\xef\xbb\xbf \r\n\t").startswith(b"<"):
+        if not plain.lstrip(b"\xef\xbb\xbf\xff\xfe \r\n\t").startswith(b"<"):
             raise ScoreError("it is no MusicXML")
     return raw
 
@@ -132,10 +136,12 @@ def _unpacked(raw: bytes, path: Path) -> list[bytes]:
                 size += len(content)
                 if size > LARGEST_SCORE:
                     raise ScoreError(f"it unpacks to more than {LARGEST_SCORE} bytes")
-                if item.filename.endswith((".xml", ".musicxml")):
+                if not item.is_dir() and item.filename != "mimetype":
                     contents.append(content)
             return contents
-    except zipfile.BadZipFile:
+    except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError, OSError, ValueError) as error:
+        if isinstance(error, ScoreError):
+            raise
         raise ScoreError("it is no compressed MusicXML") from None
 
 
@@ -145,13 +151,16 @@ def _kept(path: Path | None) -> Plain | None:
     try:
         plain = json.loads(path.read_text(encoding="utf-8"))
         _score(plain)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, ArithmeticError, RecursionError):
         return None
     return dict(plain)
 
 
 def _read_in_worker(path: Path) -> Plain:
-    with ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=prepare) as pool:
+    with (
+        tempfile.TemporaryDirectory(prefix="understave-") as folder,
+        ProcessPoolExecutor(1, mp_context=get_context("spawn"), initializer=prepare, initargs=(folder,)) as pool,
+    ):
         future = pool.submit(read_score, str(path.resolve()))
         try:
             return future.result(timeout=LONGEST_READING)

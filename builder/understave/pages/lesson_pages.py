@@ -12,6 +12,7 @@ from understave.answers.describing import page_of
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
+from understave.lessons.schema import LessonFile
 from understave.lessons.times import time_text
 from understave.pages.page import Page
 from understave.pages.prose import prose_text, rooted_on_c
@@ -41,6 +42,7 @@ class LessonPages:
         return {
             "title": file.title,
             "intro": intro,
+            "corrected": _corrected(file),
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": [self._symbol_row(lesson, met) for met in lesson.symbols],
             "teaches": [
@@ -84,6 +86,12 @@ class LessonPages:
             "name": chord_name(met.chord, self.glossary),
             "page": page_of(met.chord, self.glossary) or "",
         }
+
+
+def _corrected(file: LessonFile) -> str:
+    if file.corrected is None:
+        return ""
+    return phrase("corrected", **dict(file.corrected))
 
 
 def lesson_intro(lesson: Lesson) -> str:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from html import escape
+from html import escape, unescape
 
-import markdown
 import nh3
 from markupsafe import Markup
 
 from understave.addresses.slugs import address_of_entry
 from understave.entries.glossary import Glossary
-from understave.entries.prose import BRACES, LINK, Filled, linked_ids, read_brace
+from understave.entries.prose import BRACES, Filled, linked_ids, markdown_html, read_brace
 from understave.entries.schema import Entry, Spelled
 from understave.phrases.typesetting import symbol_html, symbol_text, tone_text, tone_words
 from understave.theory.tones import Degree, Tone
@@ -20,7 +19,7 @@ from understave.theory.tones import Degree, Tone
 ALLOWED = {"p", "em", "strong", "a", "ul", "ol", "li", "code", "br"}
 """The elements that prose may have."""
 
-_OPEN, _CLOSE = "\ue000", "\ue001"
+_TAG = re.compile(r"<[^>]*>")
 
 
 class Rooted:
@@ -57,22 +56,23 @@ def line_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> Ma
 
 def prose_text(text: str, rooted: Rooted | None = None) -> str:
     """Return a text without marks and links, its braces filled with typeset characters."""
-    plain = LINK.sub(lambda match: match[2], text).replace("*", "")
+    plain = unescape(_TAG.sub("", markdown_html(text)))
     return " ".join(BRACES.sub(lambda match: _filled_text(match, rooted), plain).split())
 
 
 @lru_cache(maxsize=2048)
 def _safe_html(text: str, addresses: tuple[tuple[str, str], ...]) -> str:
-    """Return Markdown as HTML that can't hurt; braces pass through as they stand."""
-    targets = dict(addresses)
-    source = LINK.sub(lambda m: f"[{m[2]}]({targets.get(m[3], m[3])})", text)
-    shielded = source.replace("{", _OPEN).replace("}", _CLOSE)
-    html = markdown.markdown(shielded, extensions=[])
+    """Return Markdown as HTML that can't hurt; braces pass through as they stand, ids become addresses."""
     clean = nh3.clean(
-        html, tags=ALLOWED, attributes={"a": {"href"}}, url_schemes={"https"}, link_rel="noopener noreferrer"
+        markdown_html(text),
+        tags=ALLOWED,
+        attributes={"a": {"href"}},
+        url_schemes={"https"},
+        link_rel="noopener noreferrer",
     )
-    clean = clean.replace(_OPEN, "{").replace(_CLOSE, "}")
-    return re.sub(r'<a href="/([^"]*)" rel="[^"]*">', r'<a href="@/\1">', clean)
+    for name, address in addresses:
+        clean = clean.replace(f'<a href="{name}" rel="noopener noreferrer">', f'<a href="@{address}">')
+    return clean
 
 
 def _filled(match: re.Match[str]) -> Filled | None:

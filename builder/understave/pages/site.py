@@ -51,10 +51,14 @@ def site_data(pages: Iterable[tuple[Page, str]]) -> str:
 
 
 def redirect_html(target: str) -> str:
-    """Return a small page that leads from an old address to a new one, relative to it; it works without scripts."""
+    """Return a small page that leads from an old address to a new one, relative to it.
+
+    A script keeps the anchor; without scripts the page leads on by itself, and by a plain link.
+    """
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Moved</title>'
         f'<meta name="robots" content="noindex"><link rel="canonical" href="{target}">'
-        f'<meta http-equiv="refresh" content="0; url={target}"></head>'
+        f'<script>location.replace("{target}" + location.hash)</script>'
+        f'<noscript><meta http-equiv="refresh" content="0; url={target}"></noscript></head>'
         f'<body><p>This page has moved: <a href="{target}">{target}</a></p></body></html>\n'
     )

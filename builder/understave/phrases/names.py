@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of
-from understave.phrases.typesetting import listed, symbol_text, tone_words
+from understave.phrases.typesetting import degree_words, listed, symbol_text, tone_words
 from understave.theory.chords import Chord
 from understave.theory.house_style import print_symbol
 
@@ -20,4 +20,7 @@ def chord_name(chord: Chord, glossary: Glossary) -> str:
     if parts.added:
         added = [glossary.chords[part].name.removeprefix("minor ") for part in parts.added]
         name += f" with {listed(added)}"
+    covered = set(glossary.chords[base].degrees).union(*(glossary.chords[part].degrees for part in parts.added))
+    if more := [degree for degree in chord.degrees if degree not in covered]:
+        name += f" with {listed([degree_words(degree) for degree in more])}"
     return name + over

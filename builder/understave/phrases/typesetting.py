@@ -64,6 +64,16 @@ def degree_label(degree: Degree) -> str:
     return accidental(degree.alteration) + ordinal
 
 
+def degree_words(degree: Degree) -> str:
+    """Return ``flat thirteenth``, as it is said."""
+    compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}
+    return (
+        _LETTER_WORDS[degree.alteration].strip()
+        + " " * bool(degree.alteration)
+        + (compound.get(degree.number) or _INTERVALS[degree.number])
+    )
+
+
 def interval_words(degree: Degree) -> str:
     """Return the interval from the root: ``minor third``, ``augmented eleventh`` (common practice)."""
     compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}.get(degree.number)

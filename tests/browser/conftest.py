@@ -1,0 +1,123 @@
+"""What the browser's tests share: Chromium, the built site behind a server, and pages that are watched.
+
+Where Chromium or Playwright isn't there, these tests are skipped and say so; in CI that is a failure.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from ..built_site import BuiltSite, demo
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+__all__ = ["demo"]
+
+CHROMIUM = Path("/usr/bin/chromium")
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
+
+
+def _missing(what: str) -> None:
+    message = f"{what} isn't there, so that nothing was tried in a browser"
+    if os.environ.get("CI"):
+        pytest.fail(message)
+    pytest.skip(message)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Return Chromium."""
+    if not CHROMIUM.exists():
+        _missing(str(CHROMIUM))
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _missing("Playwright")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield chromium
+        chromium.close()
+
+
+class _QuietHandler(SimpleHTTPRequestHandler):
+    def log_message(self, format: str, *args: Any) -> None:
+        pass
+
+
+Serve = Callable[[Path], str]
+
+
+@pytest.fixture(scope="session")
+def serve() -> Iterator[Serve]:
+    """Serve folders on this machine; returns the address of a folder's server, without a slash at its end."""
+    servers: list[ThreadingHTTPServer] = []
+
+    def served(folder: Path) -> str:
+        server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_QuietHandler, directory=str(folder)))
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        servers.append(server)
+        return f"http://127.0.0.1:{server.server_address[1]}"
+
+    yield served
+    for server in servers:
+        server.shutdown()
+        server.server_close()
+
+
+@pytest.fixture(scope="session")
+def base(demo: BuiltSite, serve: Serve) -> str:
+    """Return the address of the demo site, which lies in a folder below the host, as the real one does."""
+    return f"{serve(demo.folder.parent)}/{demo.folder.name}"
+
+
+@dataclass
+class Watched:
+    """A page in the browser, and what it said and asked for while it was open."""
+
+    page: Page
+    said: list[str] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+    def hosts(self) -> set[str]:
+        """Return the hosts that were asked for anything."""
+        return {urlsplit(url).hostname or "" for url in self.asked if not url.startswith(("data:", "blob:"))}
+
+
+Watch = Callable[..., Any]
+
+
+@pytest.fixture
+def watch(browser: Browser) -> Watch:
+    """Open pages that are watched: a context manager of a window size, a color scheme, and whether scripts run."""
+
+    @contextmanager
+    def watched(size: tuple[int, int], scheme: str = "light", scripts: bool = True) -> Iterator[Watched]:
+        context = browser.new_context(
+            viewport={"width": size[0], "height": size[1]}, color_scheme=scheme, java_script_enabled=scripts
+        )  # fmt: skip
+        one = Watched(context.new_page())
+        one.page.on("console", lambda message: one.said.append(f"{message.type}: {message.text}"))
+        one.page.on("pageerror", lambda error: one.said.append(f"error: {error}"))
+        one.page.on("requestfailed", lambda request: one.failed.append(request.url))
+        one.page.on("request", lambda request: one.asked.append(request.url))
+        one.page.on("response", lambda response: one.failed.append(response.url) if response.status >= 400 else None)
+        try:
+            yield one
+        finally:
+            context.close()
+
+    return watched

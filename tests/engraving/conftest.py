@@ -1,0 +1,5 @@
+"""What the tests of engraving share."""
+
+from .drawn import drawn
+
+__all__ = ["drawn"]

@@ -1,0 +1,22 @@
+"""Checks what becomes of the content that is no entry: guides are pages, and replies stay with the builder."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from ..built_site import SMALL, mkdocs_build, tree_bytes
+
+
+def test_guides_are_pages_and_replies_are_not_published(tmp_path: Path) -> None:
+    folder = tmp_path / "project"
+    shutil.copytree(SMALL, folder, ignore=shutil.ignore_patterns("site", ".cache"))
+    for name, text in (("guides/counting.md", "# How to count\n"), ("replies/de/chord.yaml", "text: Hallo\n")):
+        path = folder / "content" / name
+        path.parent.mkdir(parents=True)
+        path.write_text(text, encoding="utf-8")
+    build = mkdocs_build(folder, "--strict")
+    assert build.returncode == 0, build.stderr
+    files = tree_bytes(folder / "site")
+    assert b"How to count" in files["guides/counting/index.html"]
+    assert [name for name in files if name.endswith((".yaml", ".yml"))] == []
