@@ -319,9 +319,7 @@ def test_describe_prints_the_block_by_id_and_by_path(lanternfield_copy, monkeypa
     assert by_id.exit_code == by_path.exit_code == 0
     assert by_id.stderr == ""
     assert by_id.stdout == by_path.stdout
-    assert by_id.stdout.startswith(
-        "https://lanternfield.example/glossary/lessons/paper-lanterns-at-low-tide/"
-    )
+    assert by_id.stdout.startswith("https://lanternfield.example/glossary/lessons/paper-lanterns-at-low-tide/")
     assert by_id.stdout_bytes == run("describe", "paper-lanterns-at-low-tide").stdout_bytes
 
 

@@ -96,7 +96,7 @@ JOBS = [
     ("/c-minor-eleventh/", {"9th": "extension", "11th": "extension"}),
     ("/c-dominant-seventh-flat-ninth/", {"♭9th": "altered-extension"}),
     ("/c-dominant-seventh-sharp-eleventh/", {"♯11th": "altered-extension"}),
-    ("/c-augmented/", {"♯5th": "altered-5"}),
+    ("/c-augmented/", {"♯5th": "augmented-5"}),
     ("/c-seventh-added-thirteenth/", {"13th": "added"}),
     ("/c-minor-seventh-added-eleventh/", {"11th": "added"}),
 ]

@@ -370,7 +370,7 @@ def _job_id(degree: Degree, degrees: tuple[Degree, ...]) -> str:
         case 3:
             return "3"
         case 5:
-            return "altered-5" if degree.alteration else "5"
+            return _job_of_fifth(degree, degrees)
         case 7:
             return "7"
         case 2 | 4 if not has_number(degrees, 3):
@@ -378,6 +378,15 @@ def _job_id(degree: Degree, degrees: tuple[Degree, ...]) -> str:
         case 9 | 11 | 13 if has_seventh:
             return "altered-extension" if degree.alteration else "extension" if is_extended(degrees) else "added"
     return "added"
+
+
+def _job_of_fifth(degree: Degree, degrees: tuple[Degree, ...]) -> str:
+    if not degree.alteration:
+        return "5"
+    if degree.alteration < 0 and parse_degree("b3") in degrees:
+        return "diminished-5"
+    plain = degree.alteration > 0 and len(degrees) == 3 and parse_degree("3") in degrees
+    return "augmented-5" if plain else "altered-5"
 
 
 def _tones(tones: tuple[Tone, ...]) -> str:
