@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
-from typing import Any, NoReturn, ParamSpec, TypeVar
+from typing import Any, NoReturn, ParamSpec, TextIO, TypeVar
 
 import click
 
@@ -133,17 +133,22 @@ def spell(config: Path | None, symbols: tuple[str, ...], language: str | None, a
 
 @main.command()
 @with_project
-@click.argument("notes")
+@click.argument("notes", required=False)
+@click.option("--spans", type=click.File(encoding="utf-8"), help="Name many spans: one JSON object a line.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def name(config: Path | None, notes: str, as_json: bool) -> None:
+def name(config: Path | None, notes: str | None, spans: TextIO | None, as_json: bool) -> None:
     """Name what two hands play: NOTES is "F3 A3 | C4", left hand | right hand, low to high."""
     from understave.answers.naming import NotesError, name_text, parse_hands
     from understave.answers.naming import name as name_value
     from understave.answers.project import find_project
     from understave.entries.glossary import load_glossary
 
+    if (notes is None) == (spans is None):
+        raise click.UsageError("expected NOTES, or --spans with a file.")
+    if spans is not None:
+        sys.exit(_name_spans(config, spans))
     try:
-        left, right = parse_hands(notes)
+        left, right = parse_hands(notes or "")
     except NotesError as error:
         fail(str(error))
     glossary = load_glossary(find_project(config).content)
@@ -167,6 +172,21 @@ def describe(config: Path | None, lesson: str) -> None:
     loaded = load_project(find_project(config))
     found = find_lesson(loaded, lesson)
     click.echo(describe_one(found, loaded.glossary, loaded.project.site_url), nl=False)
+
+
+def _name_spans(config: Path | None, spans: TextIO) -> int:
+    """Print a line for each span. Returns the exit status: BAD_INPUT if a line didn't read."""
+    from understave.answers.project import find_project
+    from understave.answers.span_naming import name_spans
+    from understave.entries.glossary import load_glossary
+
+    status = 0
+    for item in name_spans(spans, load_glossary(find_project(config).content)):
+        click.echo(json.dumps(item))
+        if "error" in item:
+            click.echo(item["error"], err=True)
+            status = BAD_INPUT
+    return status
 
 
 def _print_json(value: Any) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -58,3 +59,59 @@ def test_what_holds_no_notes_is_one_line(notes: str) -> None:
     assert status == 2
     assert out == ""
     assert len(err.splitlines()) == 1
+
+
+def span(name: str, length: str, *notes: tuple[str, int]) -> dict[str, object]:
+    played = [{"pitch": pitch, "onset": "0", "duration": length, "part": part} for pitch, part in notes]
+    return {"id": name, "notes": played}
+
+
+SPANS = [
+    span("x#1", "1/2", ("G4", 0), ("E4", 1), ("C3", 2)),
+    span("x#2", "1/2", ("F4", 0), ("D4", 1), ("B2", 2), ("G2", 2)),
+    span("x#3", "1", ("E4", 0), ("C4", 1), ("C3", 2)),
+]
+
+
+def test_spans_are_named_a_line_each(tmp_path: Path) -> None:
+    file = tmp_path / "spans.jsonl"
+    file.write_text("\n".join(map(json.dumps, SPANS)) + "\n")
+    status, out, _ = run("--spans", str(file), "--json")
+    items = [json.loads(line) for line in out.splitlines()]
+    assert status == 0
+    assert [item["id"] for item in items] == ["x#1", "x#2", "x#3"]
+    # common practice: tonic, dominant seventh, tonic
+    assert [item["namings"][0]["symbol"] for item in items] == ["C", "G7", "C"]
+    assert items[1]["namings"][0]["right"] == [["F4", "b7"]]
+    assert items[1]["namings"][0]["left"] == [["G2", "1"], ["B2", "3"], ["D4", "5"]]
+
+
+def test_a_span_that_does_not_read_carries_its_error_and_the_rest_goes_on(tmp_path: Path) -> None:
+    file = tmp_path / "spans.jsonl"
+    file.write_text(
+        json.dumps(SPANS[0]) + '\n{"id": "x#2", "notes": [{"pitch": "H4"}]}\n' + json.dumps(SPANS[2]) + "\n"
+    )
+    status, out, err = run("--spans", str(file), "--json")
+    items = [json.loads(line) for line in out.splitlines()]
+    assert status == 2
+    assert ["error" in item for item in items] == [False, True, False]
+    assert len(err.splitlines()) == 1
+
+
+def test_notes_or_spans_and_not_both() -> None:
+    assert run()[0] == 2
+
+
+def test_every_guess_of_a_span_can_be_printed(tmp_path: Path) -> None:
+    """A German sixth in C minor: no symbol says so, and a player reads the dominant seventh on its bass."""
+    file = tmp_path / "spans.jsonl"
+    sixth = span("y#2", "1", ("F#4", 0), ("Eb4", 1), ("C4", 1), ("Ab2", 2))
+    others = [
+        span("y#1", "1", ("G4", 0), ("Eb4", 1), ("C3", 2)),
+        span("y#3", "1", ("G4", 0), ("D4", 1), ("B3", 1), ("G2", 2)),
+    ]
+    file.write_text("\n".join(json.dumps(item) for item in (others[0], sixth, others[1])))
+    status, out, _ = run("--spans", str(file), "--json")
+    items = [json.loads(line) for line in out.splitlines()]
+    assert status == 0
+    assert items[1]["namings"][0]["symbol"] == "Ab7"

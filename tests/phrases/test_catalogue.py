@@ -171,7 +171,7 @@ FAMILIES = {
     },
     "bass-inversion-": {"0", "1", "2", "3"},
     "bass-adds-": set(ADDING),
-    "naming-": namings() | {"missing", "extra", "others", "left-alone", "right-alone"},
+    "naming-": namings() | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone"},
 }
 
 

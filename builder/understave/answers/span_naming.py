@@ -1,0 +1,97 @@
+"""Naming many spans: one JSON object a line in, one a line out; the spans of a piece are named together."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from itertools import groupby
+from typing import Any
+
+from understave.answers.naming import naming_value
+from understave.entries.glossary import Glossary
+from understave.phrases.catalogue import phrase
+from understave.theory.chords import Chord
+from understave.theory.naming import Extra, Naming
+from understave.theory.spans import AUGMENTED_SIXTHS, Guess, SpanNote, guess_spans
+from understave.theory.symbols import suffix_degrees
+from understave.theory.tones import Degree, Pitch, Tone, parse_pitch
+
+Json = dict[str, Any]
+DOMINANT_SEVENTH = suffix_degrees("7")
+
+Span = tuple[str, list[SpanNote]]
+
+
+def name_spans(lines: Iterable[str], glossary: Glossary) -> Iterator[Json]:
+    """Yield ``{"id", "namings"}`` for each line ``{"id", "notes"}``; a line that doesn't read yields its ``error``.
+
+    The piece is the id up to its last ``#``; neighbors in a piece are evidence for each other.
+    """
+    for _, piece in groupby(map(_read, lines), key=_piece_of):
+        items = list(piece)
+        spans = [item for item in items if isinstance(item, tuple)]
+        guesses = iter(guess_spans([notes for _, notes in spans]))
+        for item in items:
+            if isinstance(item, dict):
+                yield item
+                continue
+            name, notes = item
+            yield {"id": name, "namings": [naming_value(_naming(guess, notes), glossary) for guess in next(guesses)]}
+
+
+def _piece_of(item: Span | Json) -> str:
+    name = item["id"] if isinstance(item, dict) else item[0]
+    return str(name).rpartition("#")[0]
+
+
+def _read(line: str) -> Span | Json:
+    """Return a span's id and notes, or an item with an error in words."""
+    name = ""
+    try:
+        value = json.loads(line)
+        name = str(value["id"])
+        notes = [
+            SpanNote(parse_pitch(note["pitch"]), Fraction(note["onset"]), Fraction(note["duration"]), int(note["part"]))
+            for note in value["notes"]
+        ]
+    except (ValueError, KeyError, TypeError, ArithmeticError, RecursionError):
+        return {"id": name, "namings": [], "error": phrase("span-unreadable", line=line.strip()[:60])}
+    if any(note.duration < 0 or note.onset < 0 for note in notes):
+        return {"id": name, "namings": [], "error": phrase("span-unreadable", line=line.strip()[:60])}
+    return name, notes
+
+
+def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
+    """Return a guess as a name, with what the notes of the top part (right) and of the others (left) are in it."""
+    root, chord_degrees = _as_played(guess)
+    chord = Chord(root, chord_degrees, None if guess.bass == root else guess.bass)
+    degrees = {tone.pitch_class: degree for tone, degree in zip(chord.tones, chord.degrees, strict=True)}
+    top = min((note.part for note in notes), default=0)
+    hands = [
+        tuple(
+            (pitch, degrees.get(pitch.tone.pitch_class) or root.degree_of(pitch.tone))
+            for pitch in _low_to_high(note.pitch for note in notes if (note.part == top) == is_top)
+        )
+        for is_top in (False, True)
+    ]
+    sounding = {note.pitch.tone.pitch_class for note in notes}
+    missing = tuple(degree for key, degree in degrees.items() if key not in sounding)
+    extra = tuple(
+        Extra(pitch, degree, "unexplained")
+        for hand in hands
+        for pitch, degree in hand
+        if pitch.tone.pitch_class not in degrees
+    )
+    return Naming(chord, -guess.score, missing, extra, hands[0], hands[1], "sums-up")
+
+
+def _as_played(guess: Guess) -> tuple[Tone, tuple[Degree, ...]]:
+    """Return the chord that a symbol can say: German and Italian sixths are read as dominant sevenths on their bass."""
+    if guess.degrees not in AUGMENTED_SIXTHS:
+        return guess.root, guess.degrees
+    return guess.root.at(guess.degrees[1]), DOMINANT_SEVENTH
+
+
+def _low_to_high(pitches: Iterable[Pitch]) -> list[Pitch]:
+    return sorted(set(pitches), key=lambda pitch: (pitch.key, pitch.line))
