@@ -15,13 +15,12 @@ from understave.addresses.slugs import (
     chord_places,
     chord_slug,
     has_page,
-    inversion_of,
     inversions,
     parse_chord_slug,
     root_slug,
 )
 from understave.entries.glossary import load_glossary
-from understave.theory.tones import ROOTS, parse_degree, parse_tone
+from understave.theory.tones import ROOTS, parse_tone
 
 
 @pytest.mark.parametrize(
@@ -120,14 +119,6 @@ def test_roots_with_double_accidentals_have_no_page():
     assert not has_page(parse_tone("Bbb"))
     with pytest.raises(KeyError):
         root_slug(parse_tone("F##"))
-
-
-@pytest.mark.parametrize(
-    ("degree", "inversion"), [("1", 0), ("b3", 1), ("#5", 2), ("bb7", 3), ("9", None), ("4", None)]
-)
-def test_third_fifth_and_seventh_in_the_bass_make_inversions(degree, inversion):
-    assert inversion_of(parse_degree(degree)) == inversion
-    assert inversion_of(None) is None
 
 
 def test_two_entries_whose_pages_would_share_an_address_are_a_fault(small_content, write_files):

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from understave.entries.glossary import Glossary
 from understave.entries.schema import ChordSymbol, Entry
-from understave.theory.chords import INVERSION_NUMBERS
-from understave.theory.tones import ROOTS, Degree, Tone
+from understave.theory.tones import ROOTS, Tone
 
 INVERSION_SUFFIXES = ("", "-first-inversion", "-second-inversion", "-third-inversion")
 
@@ -87,8 +86,3 @@ def address_of_root(root: Tone) -> str:
 def address_of_lesson(name: str) -> str:
     """Return the address of a lesson's page."""
     return f"/lessons/{name}/"
-
-
-def inversion_of(degree: Degree | None) -> int | None:
-    """Return which inversion a chord degree makes when it lies in the bass."""
-    return INVERSION_NUMBERS.get(degree.number) if degree else None

@@ -53,11 +53,6 @@ def pitch_words(pitch: Pitch) -> str:
     return f"{tone_words(pitch.tone)} {pitch.octave}"
 
 
-def degree_text(degree: Degree) -> str:
-    """Return ♭7."""
-    return accidental(degree.alteration) + str(degree.number)
-
-
 def degree_label(degree: Degree) -> str:
     """Return root, 3rd, ♭7th: a bare digit beside notes would read as a fingering."""
     ordinal = _ORDINALS.get(degree.number, f"{degree.number}th")
