@@ -6,6 +6,7 @@ import logging
 import os
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import click
 
@@ -34,10 +35,11 @@ def build_site(config: Path | None) -> int:
 
 
 def serve_site(config: Path | None, address: str) -> int:
-    """Serve the site until it is stopped."""
+    """Serve the site until it is stopped; its address is printed first."""
     from mkdocs.commands.serve import serve
 
-    _show_warnings()
+    path = urlsplit(_settings(config).site_url or "/").path or "/"
+    click.echo(f"http://{address}{path}", err=True)
     serve(str(_config_file(config)), dev_addr=address)
     return GOOD
 

@@ -219,3 +219,18 @@ def test_first_site_moves_into_its_place(tmp_path: Path) -> None:
     swap_in(aside, final)
     assert (final / "index.html").read_text("utf-8") == "new"
     assert not aside.exists()
+
+
+def test_serve_prints_its_address_first(project: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-c", "from understave.cli import main; main()", "serve", "--address", "127.0.0.1:0"],
+        cwd=project,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert process.stderr is not None
+        assert process.stderr.readline() == "http://127.0.0.1:0/\n"
+    finally:
+        process.kill()
+        process.wait()
