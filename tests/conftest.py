@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from understave.answers.project import Loaded, find_project, load_project
-from understave.entries.glossary import Glossary, read_glossary
+from understave.entries.glossary import Glossary
+from understave.entries.reading import read_glossary
 from understave.lessons.lesson import Lesson
 
 ROOT = Path(__file__).parents[1]

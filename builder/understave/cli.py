@@ -117,7 +117,7 @@ def spell(config: Path | None, symbols: tuple[str, ...], language: str | None, a
     from understave.answers.project import find_project
     from understave.answers.spelling import spell as spell_one
     from understave.answers.spelling import spell_text
-    from understave.entries.glossary import load_glossary
+    from understave.entries.reading import load_glossary
 
     glossary = load_glossary(find_project(config).content)
     items = [spell_one(symbol, glossary, language or "") for symbol in symbols]
@@ -141,7 +141,7 @@ def name(config: Path | None, notes: str | None, spans: TextIO | None, as_json: 
     from understave.answers.naming import NotesError, name_text, parse_hands
     from understave.answers.naming import name as name_value
     from understave.answers.project import find_project
-    from understave.entries.glossary import load_glossary
+    from understave.entries.reading import load_glossary
 
     if (notes is None) == (spans is None):
         raise click.UsageError("expected NOTES, or --spans with a file.")
@@ -178,7 +178,7 @@ def _name_spans(config: Path | None, spans: TextIO) -> int:
     """Print a line for each span. Returns the exit status: BAD_INPUT if a line didn't read."""
     from understave.answers.project import find_project
     from understave.answers.span_naming import name_spans
-    from understave.entries.glossary import load_glossary
+    from understave.entries.reading import load_glossary
 
     status = 0
     for item in name_spans(spans, load_glossary(find_project(config).content)):

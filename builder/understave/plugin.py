@@ -23,7 +23,7 @@ from understave.answers.project import DEFAULT_SYSTEM, Loaded, NoProjectError, l
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
-from understave.entries.schema import KINDS
+from understave.entries.values import KINDS
 from understave.pages.frontmatter import front_matter
 from understave.pages.page import Page, render
 from understave.pages.site import SITE_DATA, content_hash, redirect_html, site_data, site_pages

@@ -9,7 +9,8 @@ import pytest
 
 from understave.addresses.ledger import Ledger, extents, read_ledger, write_ledger
 from understave.addresses.slugs import address_of_entry, chord_places, chord_slug
-from understave.entries.glossary import Glossary, load_glossary
+from understave.entries.glossary import Glossary
+from understave.entries.reading import load_glossary
 from understave.theory.tones import ROOTS
 
 LESSONS = ("first-lesson",)

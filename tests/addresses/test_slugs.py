@@ -19,7 +19,7 @@ from understave.addresses.slugs import (
     parse_chord_slug,
     root_slug,
 )
-from understave.entries.glossary import load_glossary
+from understave.entries.reading import load_glossary
 from understave.theory.tones import ROOTS, parse_tone
 
 

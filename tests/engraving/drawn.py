@@ -14,7 +14,7 @@ from understave.engraving.pictures import Picture, chord_picture, inversion_pict
 from understave.engraving.studio import Studio
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
-from understave.entries.schema import SlashChord, Term
+from understave.entries.values import SlashChord, Term
 from understave.theory.chords import Chord
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import Pitch, Tone, parse_tone

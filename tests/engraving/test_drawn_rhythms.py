@@ -11,8 +11,8 @@ import pytest
 
 from understave.engraving.rhythm_pictures import rhythm_picture
 from understave.engraving.studio import Studio
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import CountingSystem, RhythmFigure
+from understave.entries.reading import load_glossary
+from understave.entries.values import CountingSystem, RhythmFigure
 from understave.theory.counting import count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 

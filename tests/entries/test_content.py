@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.glossary import read_glossary
 from understave.entries.prose import linked_ids
-from understave.entries.schema import (
+from understave.entries.reading import read_glossary
+from understave.entries.schema import MUSICXML_KINDS
+from understave.entries.values import (
     KINDS,
-    MUSICXML_KINDS,
     AddedTone,
     ChordSymbol,
     CountingSystem,
@@ -22,7 +22,7 @@ from understave.entries.schema import (
     RhythmFigure,
     SlashChord,
     Term,
-)  # fmt: skip
+)
 from understave.theory.house_style import print_suffix
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, parse_degree

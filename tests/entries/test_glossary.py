@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from understave.entries.faults import Faulty
-from understave.entries.glossary import Glossary, entry_files, load_glossary, read_glossary, shown_path
-from understave.entries.schema import AddedTone, ChordSymbol, SlashChord, Term
+from understave.entries.folders import entry_files, shown_path
+from understave.entries.glossary import Glossary
+from understave.entries.reading import load_glossary, read_glossary
+from understave.entries.values import AddedTone, ChordSymbol, SlashChord, Term
 from understave.theory.tones import parse_degree
 
 MAJOR, MINOR, TERM = "chord-symbols/major.yaml", "chord-symbols/minor.yaml", "terms/measure.yaml"

@@ -96,7 +96,7 @@ def test_any_text_is_remarked_upon_without_raising(text):
 LONG = """
 import sys
 from pathlib import Path
-from understave.entries.glossary import read_glossary
+from understave.entries.reading import read_glossary
 read_glossary(Path(sys.argv[1]))
 """
 

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import ast
 import inspect
+from dataclasses import FrozenInstanceError
 from fractions import Fraction
 
 import pytest
 from pydantic import ValidationError
 
 from understave.entries.schema import (
-    KINDS,
+    FILES,
     MUSICXML_KINDS,
-    AddedTone,
-    ChordSymbol,
-    CountingSystem,
-    NotesExample,
-    RhythmFigure,
-    Term,
+    AddedToneFile,
+    ChordSymbolFile,
+    CountingSystemFile,
+    RhythmFigureFile,
+    TermFile,
     rhythm_problem,
-)  # fmt: skip
+)
+from understave.entries.values import KINDS, NotesExample
 from understave.theory import rhythms
 from understave.theory.counting import PositionSystem, ValueSystem
 from understave.theory.rhythms import RhythmError, parse_meter, parse_rhythm
@@ -32,6 +33,7 @@ def test_the_kinds_have_the_folders_that_editors_know():
     assert [kind.folder for kind in KINDS] == [
         "chord-symbols", "added-tones", "slash-chords", "counting-systems", "rhythm-figures", "terms",
     ]  # fmt: skip
+    assert tuple(FILES) == KINDS
 
 
 def test_musicxml_4_has_33_kinds():
@@ -40,35 +42,37 @@ def test_musicxml_4_has_33_kinds():
 
 
 def test_degrees_are_read_and_an_entry_is_frozen():
-    entry = ChordSymbol.model_validate({**COMMON, "written": ["m"], "degrees": ["1", "b3", "5"]})
+    entry = ChordSymbolFile.model_validate({**COMMON, "written": ["m"], "degrees": ["1", "b3", "5"]}).value()
     assert entry.degrees == tuple(map(parse_degree, ("1", "b3", "5")))
-    with pytest.raises(ValidationError):
+    with pytest.raises(FrozenInstanceError):
         entry.name = "other"  # type: ignore[misc]
 
 
 @pytest.mark.parametrize("missing", ["name", "summary", "text", "sources", "written", "degrees", "adds"])
 def test_no_key_of_an_added_tone_may_be_missing(missing):
     data = {**COMMON, "written": ["add9"], "degrees": ["1", "3", "5", "9"], "adds": "9"}
-    assert AddedTone.model_validate(data).adds == parse_degree("9")
+    assert AddedToneFile.model_validate(data).adds == parse_degree("9")
     del data[missing]
     with pytest.raises(ValidationError):
-        AddedTone.model_validate(data)
+        AddedToneFile.model_validate(data)
 
 
 def test_a_system_by_position_keeps_its_lists_and_beats():
-    entry = CountingSystem.model_validate(
+    entry = CountingSystemFile.model_validate(
         {**COMMON, "by": "position", "two": ["du", "de"], "three": ["du", "da", "di"], "beats": {"3/4": "measure"}}
-    )
+    ).value()
     assert entry.system == PositionSystem({2: ("du", "de"), 3: ("du", "da", "di")}, {"3/4": "measure"})
 
 
 def test_a_system_by_value_keys_its_words_by_tokens():
-    entry = CountingSystem.model_validate({**COMMON, "by": "value", "values": {"8 16 16": "ti ti ka", "4": "ta"}})
+    entry = CountingSystemFile.model_validate(
+        {**COMMON, "by": "value", "values": {"8 16 16": "ti ti ka", "4": "ta"}}
+    ).value()
     assert entry.system == ValueSystem({("8", "16", "16"): ("ti", "ti", "ka"), ("4",): ("ta",)})
 
 
 def test_a_figure_gives_its_rhythm_in_exact_fractions():
-    entry = RhythmFigure.model_validate({**COMMON, "meter": "3/4", "rhythm": "12 12 12 4. 8"})
+    entry = RhythmFigureFile.model_validate({**COMMON, "meter": "3/4", "rhythm": "12 12 12 4. 8"}).value()
     assert [event.at for event in entry.parsed.events] == [
         Fraction(0), Fraction(1, 12), Fraction(1, 6), Fraction(1, 4), Fraction(5, 8),
     ]  # fmt: skip
@@ -84,7 +88,7 @@ def test_the_notes_of_a_term_lie_in_two_hands():
 @pytest.mark.parametrize("notes", ["", "|", "C4 H4", "C", "c4", "C4 | E"])
 def test_notes_that_are_none_are_refused(notes):
     with pytest.raises(ValidationError):
-        Term.model_validate({**COMMON, "example": {"key": "C major", "notes": notes}})
+        TermFile.model_validate({**COMMON, "example": {"key": "C major", "notes": notes}})
 
 
 def problems_of_rhythms() -> set[str]:

@@ -103,7 +103,7 @@ def test_both_hands_play_and_fit_their_measures(name, lanternfield):
 @pytest.mark.parametrize("name", LESSONS)
 def test_what_a_lesson_teaches_is_met_or_heard_in_it(name, lanternfield, glossary):
     from understave.entries.lookup import parts_of
-    from understave.entries.schema import SlashChord, Spelled
+    from understave.entries.values import SlashChord, Spelled
 
     lesson = lanternfield.lessons[name]
     met = {part for one in lesson.symbols if one.chord for part in parts_of(one.chord, glossary).ids}

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import AddedTone, ChordSymbol, CountingSystem
+from understave.entries.reading import load_glossary
+from understave.entries.values import AddedTone, ChordSymbol, CountingSystem
 from understave.theory.chords import Chord, usually_played
 from understave.theory.counting import PositionSystem, count
 from understave.theory.keys import MAJOR_SCALE, MINOR_SCALE

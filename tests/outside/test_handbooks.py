@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import Term
+from understave.entries.reading import load_glossary
+from understave.entries.values import Term
 from understave.theory.keys import Key, homes
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import parse_degree, parse_tone

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from music21 import harmony, key, roman
 
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import MUSICXML_KINDS, ChordSymbol, Term
+from understave.entries.reading import load_glossary
+from understave.entries.schema import MUSICXML_KINDS
+from understave.entries.values import ChordSymbol, Term
 from understave.theory.chords import Chord
 from understave.theory.keys import KEYS, MAJOR_SCALE, MINOR_SCALE, Home, Key, homes
 from understave.theory.tones import ROOTS, Degree, Interval, Tone, parse_degree, parse_tone

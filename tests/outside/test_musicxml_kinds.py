@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import MUSICXML_KINDS, ChordSymbol, Spelled, Term
+from understave.entries.reading import load_glossary
+from understave.entries.schema import MUSICXML_KINDS
+from understave.entries.values import ChordSymbol, Spelled, Term
 
 CONTENT = Path(__file__).parents[2] / "content"
 GLOSSARY = load_glossary(CONTENT)

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from understave.entries.glossary import Glossary
-from understave.entries.schema import Spelled
+from understave.entries.values import Spelled
 from understave.pages.page import Page, linked, relative_links
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.theory.tones import parse_tone

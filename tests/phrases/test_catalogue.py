@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 import understave
-from understave.entries.schema import KINDS
+from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.slashes import ADDING
 from understave.theory import grammar

@@ -11,7 +11,7 @@ import pytest
 
 from understave.addresses.slugs import parse_chord_slug
 from understave.entries.glossary import Glossary
-from understave.entries.schema import KINDS
+from understave.entries.values import KINDS
 
 from ..built_site import BuiltSite, PageFacts
 

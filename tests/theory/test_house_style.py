@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from understave.entries.glossary import load_glossary
-from understave.entries.schema import Spelled
+from understave.entries.reading import load_glossary
+from understave.entries.values import Spelled
 from understave.theory.chords import Chord, in_order
 from understave.theory.house_style import print_suffix, print_symbol
 from understave.theory.symbols import read_symbol

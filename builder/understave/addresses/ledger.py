@@ -24,8 +24,11 @@ from understave.addresses.slugs import (
     root_slug,
 )
 from understave.entries.faults import Fault, nearest
-from understave.entries.glossary import Glossary, build, shown_path
-from understave.entries.schema import KINDS, Entry, Shape, Spelled
+from understave.entries.folders import shown_path
+from understave.entries.glossary import Glossary
+from understave.entries.schema import Shape
+from understave.entries.shaping import build
+from understave.entries.values import KINDS, Entry, Spelled
 from understave.entries.yaml_files import Document, read_yaml
 from understave.theory.tones import ROOTS
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from understave.entries.glossary import Glossary
-from understave.entries.schema import ChordSymbol, Entry
+from understave.entries.values import ChordSymbol, Entry
 from understave.theory.tones import ROOTS, Tone
 
 INVERSION_SUFFIXES = ("", "-first-inversion", "-second-inversion", "-third-inversion")

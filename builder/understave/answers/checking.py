@@ -8,8 +8,9 @@ from pathlib import Path
 from understave.addresses.ledger import write_ledger
 from understave.answers.project import NoProjectError, Project, load_project
 from understave.entries.faults import Fault, Faulty
-from understave.entries.glossary import read_glossary, shown_path
-from understave.entries.schema import KINDS
+from understave.entries.folders import shown_path
+from understave.entries.reading import read_glossary
+from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase
 
 

@@ -12,8 +12,10 @@ import yaml
 
 from understave.addresses.ledger import Ledger, address_faults, read_ledger
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.glossary import Glossary, read_glossary, shown_path
-from understave.entries.schema import CountingSystem
+from understave.entries.folders import shown_path
+from understave.entries.glossary import Glossary
+from understave.entries.reading import read_glossary
+from understave.entries.values import CountingSystem
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 
 DEFAULT_SYSTEM = "e-and-a"

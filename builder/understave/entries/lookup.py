@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from understave.entries.glossary import Glossary
-from understave.entries.schema import AddedTone, ChordSymbol, SlashChord
+from understave.entries.values import AddedTone, ChordSymbol, SlashChord
 from understave.theory.chords import Chord
 from understave.theory.house_style import print_suffix
 from understave.theory.tones import Degree, parse_degree

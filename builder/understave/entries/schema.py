@@ -1,4 +1,4 @@
-"""The shapes of entries, as pydantic models."""
+"""The shapes of entries in their files, as pydantic models; `value` turns one into what the glossary holds."""
 
 from __future__ import annotations
 
@@ -8,11 +8,22 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import nearest
+from understave.entries.values import (
+    AddedTone,
+    AlsoRead,
+    ChordSymbol,
+    CountingSystem,
+    Entry,
+    NotesExample,
+    RhythmFigure,
+    SlashChord,
+    Term,
+)
 from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
-from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
-from understave.theory.rhythms import BEATS, Meter, Rhythm, RhythmError, parse_meter, parse_rhythm, recip_length
-from understave.theory.tones import DEGREES, Degree, Pitch, SpellingError, parse_degree, parse_pitch
+from understave.theory.counting import POSITION_LISTS
+from understave.theory.rhythms import BEATS, Meter, RhythmError, parse_meter, parse_rhythm, recip_length
+from understave.theory.tones import DEGREES, Degree, SpellingError, parse_degree
 
 MUSICXML_KINDS = (
     "major", "minor", "augmented", "diminished", "dominant", "major-seventh", "minor-seventh", "diminished-seventh",
@@ -92,10 +103,25 @@ class Shape(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
-class Entry(Shape):
+class Made(Shape):
+    """A mapping that becomes a value of the same fields."""
+
+    makes: ClassVar[type[Any]]
+    """The value that it becomes."""
+
+    def value(self) -> Any:
+        """Return the value, field by field."""
+        return self.makes(**{name: _value(getattr(self, name)) for name in type(self).model_fields})
+
+
+def _value(field: Any) -> Any:
+    return field.value() if isinstance(field, Made) else tuple(map(_value, field)) if type(field) is tuple else field
+
+
+class EntryFile(Made):
     """What every kind of entry has."""
 
-    folder: ClassVar[str]
+    makes: ClassVar[type[Entry]]
 
     name: Text
     """What the entry is called, in small letters."""
@@ -109,24 +135,26 @@ class Entry(Shape):
     """Where the facts come from."""
 
 
-class AlsoRead(Shape):
+class AlsoReadFile(Made):
     """A second sense of a form that another entry owns."""
+
+    makes = AlsoRead
 
     as_: Typed = Field(alias="as")
     by: Text
 
 
-class Spelled(Entry):
+class SpelledFile(EntryFile):
     """An entry that is written after a root and has degrees."""
 
     written: Annotated[tuple[Typed, ...], Field(min_length=1)]
     """How it is written after the root; the first form is the one we print."""
     degrees: Annotated[tuple[DegreeText, ...], Field(min_length=2)]
     """The degrees from the root upwards."""
-    also_read: tuple[AlsoRead, ...] = ()
+    also_read: tuple[AlsoReadFile, ...] = ()
 
     @model_validator(mode="after")
-    def _check_degrees(self) -> Spelled:
+    def _check_degrees(self) -> SpelledFile:
         if self.degrees[0] != parse_degree("1") or self.degrees != in_order(self.degrees):
             raise wrong("degrees out of order", "the root first, then upwards", at=("degrees",))
         if len(set(self.degrees)) != len(self.degrees):
@@ -134,32 +162,35 @@ class Spelled(Entry):
         return self
 
 
-class ChordSymbol(Spelled):
+class ChordSymbolFile(SpelledFile):
     """A chord type."""
 
-    folder = "chord-symbols"
+    makes = ChordSymbol
+
     musicxml: Text | None = None
     """The MusicXML 4.0 kind, where there is one."""
 
 
-class AddedTone(Spelled):
+class AddedToneFile(SpelledFile):
     """A triad with a tone added."""
 
-    folder = "added-tones"
+    makes = AddedTone
+
     adds: DegreeText
     """The degree that is added."""
 
     @model_validator(mode="after")
-    def _check_added(self) -> AddedTone:
+    def _check_added(self) -> AddedToneFile:
         if self.adds not in self.degrees:
             raise wrong(f"adds {self.adds}", "a degree that stands in degrees", at=("adds",))
         return self
 
 
-class SlashChord(Entry):
+class SlashChordFile(EntryFile):
     """A pattern of a chord over a bass."""
 
-    folder = "slash-chords"
+    makes = SlashChord
+
     chord: Text
     """The id of the chord type."""
     bass: DegreeText
@@ -172,10 +203,11 @@ POSITION_KEYS = ("two", "three", "four", "six")
 """The keys of the word lists, for the divisions of POSITION_LISTS."""
 
 
-class CountingSystem(Entry):
+class CountingSystemFile(EntryFile):
     """A way to say a rhythm."""
 
-    folder = "counting-systems"
+    makes = CountingSystem
+
     by: Literal["position", "value"]
     two: tuple[Typed, ...] | None = None
     three: tuple[Typed, ...] | None = None
@@ -186,7 +218,7 @@ class CountingSystem(Entry):
     values: dict[str, Typed] | None = None
 
     @model_validator(mode="after")
-    def _check_words(self) -> CountingSystem:
+    def _check_words(self) -> CountingSystemFile:
         lists = dict(zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True))
         if self.by == "value":
             if self.values is None or any(lists.values()) or self.beats:
@@ -203,14 +235,6 @@ class CountingSystem(Entry):
             if beat not in BEATS and beat != "measure":
                 raise wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}", at=("beats", meter))
         return self
-
-    @property
-    def system(self) -> PositionSystem | ValueSystem:
-        """The system as the theory counts with it."""
-        if self.values is not None:
-            return ValueSystem({tuple(tokens.split()): tuple(words.split()) for tokens, words in self.values.items()})
-        lists = zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True)
-        return PositionSystem({number: words for number, words in lists if words is not None}, self.beats)
 
 
 def _check_value(tokens: str, words: str) -> None:
@@ -231,26 +255,22 @@ def _check_meter(text: str, at: Place) -> Meter:
         raise wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8", at=at) from None
 
 
-class RhythmFigure(Entry):
+class RhythmFigureFile(EntryFile):
     """A rhythm with a name."""
 
-    folder = "rhythm-figures"
+    makes = RhythmFigure
+
     meter: Typed
     rhythm: Typed
     """Humdrum recip tokens parted by spaces."""
 
     @model_validator(mode="after")
-    def _check_rhythm(self) -> RhythmFigure:
+    def _check_rhythm(self) -> RhythmFigureFile:
         try:
             parse_rhythm(self.rhythm, _check_meter(self.meter, ("meter",)))
         except RhythmError as error:
             raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
         return self
-
-    @property
-    def parsed(self) -> Rhythm:
-        """The rhythm in exact fractions."""
-        return parse_rhythm(self.rhythm, parse_meter(self.meter))
 
 
 def rhythm_problem(error: RhythmError) -> tuple[str, str]:
@@ -271,44 +291,38 @@ def rhythm_problem(error: RhythmError) -> tuple[str, str]:
     return "an empty rhythm", "at least one note"
 
 
-class NotesExample(Shape):
+class NotesExampleFile(Made):
     """Notes to show with a term: left hand | right hand, low to high."""
+
+    makes = NotesExample
 
     key: Text
     notes: Text
 
     @model_validator(mode="after")
-    def _check_notes(self) -> NotesExample:
-        if not self.left + self.right:
-            raise wrong("no notes", "notes such as 'Ab2 | C4 F#4'", at=("notes",))
+    def _check_notes(self) -> NotesExampleFile:
+        expected = "notes such as 'Ab2 | C4 F#4'"
+        try:
+            example = self.value()
+            if not example.left + example.right:
+                raise wrong("no notes", expected, at=("notes",))
+        except SpellingError as error:
+            raise wrong(str(error), expected, at=("notes",)) from None
         return self
 
-    @property
-    def left(self) -> tuple[Pitch, ...]:
-        """The left hand, low to high."""
-        return _pitches(self.notes.partition("|")[0])
 
-    @property
-    def right(self) -> tuple[Pitch, ...]:
-        """The right hand, low to high."""
-        return _pitches(self.notes.partition("|")[2])
-
-
-def _pitches(text: str) -> tuple[Pitch, ...]:
-    try:
-        return tuple(map(parse_pitch, text.split()))
-    except SpellingError as error:
-        raise wrong(str(error), "notes such as 'Ab2 | C4 F#4'", at=("notes",)) from None
-
-
-class Term(Entry):
+class TermFile(EntryFile):
     """A word that viewers meet in answers."""
 
-    folder = "terms"
+    makes = Term
+
     also_called: tuple[Text, ...] = ()
     musicxml: Text | None = None
-    example: NotesExample | None = None
+    example: NotesExampleFile | None = None
 
 
-KINDS: tuple[type[Entry], ...] = (ChordSymbol, AddedTone, SlashChord, CountingSystem, RhythmFigure, Term)
-"""The kinds of entry, in the order in which the site shows them."""
+FILES: dict[type[Entry], type[EntryFile]] = {
+    file.makes: file
+    for file in (ChordSymbolFile, AddedToneFile, SlashChordFile, CountingSystemFile, RhythmFigureFile, TermFile)
+}
+"""The shape of the files of each kind of entry."""

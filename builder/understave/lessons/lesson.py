@@ -7,8 +7,10 @@ from fractions import Fraction
 from pathlib import Path
 
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.glossary import Glossary, build, id_faults, shown_path
-from understave.entries.schema import ChordSymbol
+from understave.entries.folders import id_faults, shown_path
+from understave.entries.glossary import Glossary
+from understave.entries.shaping import build
+from understave.entries.values import ChordSymbol
 from understave.entries.yaml_files import Document, read_yaml
 from understave.lessons.schema import LessonFile, Stretch
 from understave.lessons.scores import Score, ScoreError, ScoreSymbol, load_score

@@ -17,7 +17,7 @@ from understave.addresses.slugs import (
 from understave.engraving.keyboard import keyboard
 from understave.engraving.pictures import chord_picture, hand_words, inversion_picture
 from understave.entries.glossary import Glossary
-from understave.entries.schema import SlashChord, Spelled
+from understave.entries.values import SlashChord, Spelled
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text

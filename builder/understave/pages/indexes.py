@@ -17,7 +17,7 @@ from understave.addresses.slugs import (
     inversions,
 )  # fmt: skip
 from understave.entries.glossary import Glossary, order_of_chords
-from understave.entries.schema import KINDS, Entry, SlashChord, Spelled
+from understave.entries.values import KINDS, Entry, SlashChord, Spelled
 from understave.lessons.lesson import Lesson
 from understave.pages.lesson_pages import lesson_intro
 from understave.pages.page import Page

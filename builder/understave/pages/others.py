@@ -12,7 +12,7 @@ from understave.engraving.pictures import chord_picture, hand_words, notes_pictu
 from understave.engraving.rhythm_pictures import rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
-from understave.entries.schema import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
+from understave.entries.values import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c

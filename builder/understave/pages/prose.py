@@ -12,7 +12,7 @@ from markupsafe import Markup
 from understave.addresses.slugs import address_of_entry
 from understave.entries.glossary import Glossary
 from understave.entries.prose import BRACES, Filled, linked_ids, markdown_html, read_brace
-from understave.entries.schema import Entry, Spelled
+from understave.entries.values import Entry, Spelled
 from understave.phrases.typesetting import symbol_html, symbol_text, tone_text, tone_words
 from understave.theory.tones import Degree, Tone
 

@@ -1,0 +1,90 @@
+"""A document → a value of its shape, or faults that say where in the file and what was expected."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, TypeVar, get_args
+
+from pydantic import ValidationError
+
+from understave.entries.faults import Fault, nearest, shown
+from understave.entries.schema import Shape
+from understave.entries.yaml_files import Document, Place, Scalar
+
+Model = TypeVar("Model", bound=Shape)
+
+
+def build(model: type[Model], document: Document) -> Model | None:
+    """Return the document as ``model``, or None with the document's ``faults`` extended."""
+    if document.value is None:
+        return None
+    if not isinstance(document.value, dict):
+        document.faults.append(document.fault((), "a list or a bare text", "a mapping of keys to values"))
+        return None
+    try:
+        return model.model_validate(document.value)
+    except ValidationError as error:
+        for problem in error.errors(include_url=False):
+            document.faults.append(_model_fault(problem, model, document))
+        return None
+
+
+def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:
+    place: Place = tuple(part for part in problem["loc"] if part != "[key]")
+    context = problem.get("ctx", {})
+    match problem["type"]:
+        case "entry":
+            where = (*place, *context.get("at", ()))
+            return document.fault(where, context["found"], context["expected"], context["hint"])
+        case "extra_forbidden":
+            known = _keys_of(_model_at(model, place[:-1]))
+            return document.fault(
+                place,
+                f"the key {str(place[-1])!r}",
+                f"one of {', '.join(known)}",
+                nearest(str(place[-1]), known),
+                at_key=True,
+            )
+        case "missing":
+            return document.fault(place[:-1], f"no {place[-1]!r}", f"the key {str(place[-1])!r}")
+        case "tuple_type" | "list_type":
+            found = shown(problem["input"]) if isinstance(problem["input"], Scalar) else "a mapping"
+            return document.fault(
+                place,
+                found,
+                "a list in brackets",
+                f"nearest: [{shown(problem['input'])}]" if isinstance(problem["input"], Scalar) else "",
+            )
+        case "dict_type" | "model_type":
+            return document.fault(place, shown(problem["input"]), "a mapping of keys to values")
+        case "too_short":
+            return document.fault(place, "too few items", f"at least {context['min_length']}")
+        case "literal_error":
+            options = re.findall(r"'([^']*)'", context["expected"])
+            return document.fault(
+                place, shown(problem["input"]), f"one of {', '.join(options)}", nearest(str(problem["input"]), options)
+            )
+    return document.fault(place, shown(problem["input"]), problem["msg"])
+
+
+def _keys_of(model: type[Shape]) -> list[str]:
+    return [info.alias or name for name, info in model.model_fields.items()]
+
+
+def _model_at(model: type[Shape], place: Place) -> type[Shape]:
+    """Return the model of the mapping at a place: the shape inside a field, or inside the items of a list."""
+    for part in place:
+        if isinstance(part, int):
+            continue
+        info = next((info for name, info in model.model_fields.items() if (info.alias or name) == part), None)
+        inner = _shape_in(info.annotation) if info else None
+        if inner is None:
+            return model
+        model = inner
+    return model
+
+
+def _shape_in(annotation: object) -> type[Shape] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Shape):
+        return annotation
+    return next((shape for part in get_args(annotation) if (shape := _shape_in(part))), None)

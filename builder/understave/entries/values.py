@@ -1,0 +1,140 @@
+"""Entries as values: what the glossary holds once files have been read and checked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
+from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
+from understave.theory.tones import Degree, Pitch, parse_pitch
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """What every kind of entry has; schema.py says what may stand in each field."""
+
+    folder: ClassVar[str]
+
+    name: str
+    summary: str
+    text: str
+    sources: tuple[str, ...]
+    easily_confused_with: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class AlsoRead:
+    """A second sense of a form that another entry owns, and whose habit it is."""
+
+    as_: str
+    by: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spelled(Entry):
+    """An entry that is written after a root and has degrees; the first written form is the one we print."""
+
+    written: tuple[str, ...]
+    degrees: tuple[Degree, ...]
+    also_read: tuple[AlsoRead, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChordSymbol(Spelled):
+    """A chord type, and its MusicXML 4.0 kind where there is one."""
+
+    folder: ClassVar[str] = "chord-symbols"
+
+    musicxml: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AddedTone(Spelled):
+    """A triad with a tone added."""
+
+    folder: ClassVar[str] = "added-tones"
+
+    adds: Degree
+
+
+@dataclass(frozen=True, kw_only=True)
+class SlashChord(Entry):
+    """A pattern of a chord type (its id) over a bass (a degree above the root), and symbols that show it."""
+
+    folder: ClassVar[str] = "slash-chords"
+
+    chord: str
+    bass: Degree
+    example: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CountingSystem(Entry):
+    """A way to say a rhythm: by position (two, three, four, six, beats) or by value (values)."""
+
+    folder: ClassVar[str] = "counting-systems"
+
+    by: str
+    two: tuple[str, ...] | None = None
+    three: tuple[str, ...] | None = None
+    four: tuple[str, ...] | None = None
+    six: tuple[str, ...] | None = None
+    beats: dict[str, str] = field(default_factory=dict)
+    values: dict[str, str] | None = None
+
+    @property
+    def system(self) -> PositionSystem | ValueSystem:
+        """The system as the theory counts with it."""
+        if self.values is not None:
+            return ValueSystem({tuple(tokens.split()): tuple(words.split()) for tokens, words in self.values.items()})
+        lists = zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True)
+        return PositionSystem({number: words for number, words in lists if words is not None}, self.beats)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RhythmFigure(Entry):
+    """A rhythm with a name, in Humdrum recip tokens."""
+
+    folder: ClassVar[str] = "rhythm-figures"
+
+    meter: str
+    rhythm: str
+
+    @property
+    def parsed(self) -> Rhythm:
+        """The rhythm in exact fractions."""
+        return parse_rhythm(self.rhythm, parse_meter(self.meter))
+
+
+@dataclass(frozen=True)
+class NotesExample:
+    """Notes to show with a term in a musical key: left hand | right hand, low to high."""
+
+    key: str
+    notes: str
+
+    @property
+    def left(self) -> tuple[Pitch, ...]:
+        """The left hand, low to high."""
+        return tuple(map(parse_pitch, self.notes.partition("|")[0].split()))
+
+    @property
+    def right(self) -> tuple[Pitch, ...]:
+        """The right hand, low to high."""
+        return tuple(map(parse_pitch, self.notes.partition("|")[2].split()))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Term(Entry):
+    """A word that viewers meet in answers."""
+
+    folder: ClassVar[str] = "terms"
+
+    also_called: tuple[str, ...] = ()
+    musicxml: str | None = None
+    example: NotesExample | None = None
+
+
+KINDS: tuple[type[Entry], ...] = (ChordSymbol, AddedTone, SlashChord, CountingSystem, RhythmFigure, Term)
+"""The kinds of entry, in the order in which the site shows them."""
