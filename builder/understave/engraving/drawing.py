@@ -27,16 +27,19 @@ class EngravingError(RuntimeError):
     """Verovio refused, warned, or left something out of a drawing."""
 
 
-@lru_cache(maxsize=1)
-def _toolkit() -> Any:
+def new_toolkit() -> Any:
+    """Return a toolkit of Verovio's with its fonts."""
     import verovio
 
     verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))
     return verovio.toolkit()
 
 
+_toolkit = lru_cache(maxsize=1)(new_toolkit)
+
+
 @contextmanager
-def _messages() -> Iterator[IO[bytes]]:
+def caught_messages() -> Iterator[IO[bytes]]:
     """Catch what Verovio writes to file descriptor 2."""
     with tempfile.TemporaryFile() as file:
         kept = os.dup(2)
@@ -50,7 +53,7 @@ def _messages() -> Iterator[IO[bytes]]:
 
 def draw(mei: str, options: Iterable[tuple[str, float]], notes: Iterable[str]) -> str:
     """Return the raw SVG of an MEI document. Raises EngravingError if Verovio says anything or leaves a note out."""
-    with _messages() as file:
+    with caught_messages() as file:
         toolkit = _toolkit()
         toolkit.setOptions({**OPTIONS, **VARIED, **dict(options)})
         loaded = toolkit.loadData(mei)

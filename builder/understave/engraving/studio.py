@@ -7,12 +7,15 @@ import os
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from itertools import groupby
 from multiprocessing import get_context
 from pathlib import Path
 
 from understave.engraving.drawing import EngravingError, draw, verovio_version
+from understave.engraving.excerpts import Excerpt
 from understave.engraving.finishing import FINISHING_VERSION, Drawing, finish
 from understave.engraving.pictures import Picture
+from understave.engraving.score_drawing import draw_excerpt
 
 CHUNK = 24
 """How many pictures a worker draws at a time."""
@@ -23,8 +26,18 @@ Progress = Callable[[int, int], None]
 """Told after each chunk: how many pictures are drawn, of how many."""
 
 
+LONGEST_DRAWING = 120
+"""Seconds after which the drawing of one score is given up."""
+
+Drawable = Picture | Excerpt
+
+
 def _draw_chunk(pictures: list[Picture]) -> list[Drawing]:
     return [finish(draw(p.mei, p.options, p.notes), p.labels, p.scale) for p in pictures]
+
+
+def _draw_score(excerpts: list[Excerpt]) -> list[Drawing]:
+    return [finish(draw_excerpt(excerpt), (), excerpt.scale) for excerpt in excerpts]
 
 
 class Studio:
@@ -34,10 +47,10 @@ class Studio:
         self._folder = cache / f"verovio-{verovio_version()}-{FINISHING_VERSION}" if cache else None
         self._drawings: dict[str, Drawing] = dict(self._read())
 
-    def __getitem__(self, picture: Picture) -> Drawing:
+    def __getitem__(self, picture: Drawable) -> Drawing:
         return self._drawings[picture.key]
 
-    def draw(self, pictures: Iterable[Picture], progress: Progress = lambda done, total: None) -> None:
+    def draw(self, pictures: Iterable[Drawable], progress: Progress = lambda done, total: None) -> None:
         """Draw what hasn't been drawn yet, and forget what is no longer asked for.
 
         Raises EngravingError where Verovio warns or breaks down.
@@ -87,8 +100,13 @@ def _is_whole(drawing: Drawing) -> bool:
     )
 
 
-def _drawn(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:
-    """Yield each picture with its drawing, in order."""
+def _drawn(pictures: list[Drawable]) -> Iterator[tuple[Drawable, Drawing]]:
+    """Yield each picture with its drawing: our own first, then the excerpts, score by score."""
+    yield from _drawn_pictures([picture for picture in pictures if isinstance(picture, Picture)])
+    yield from _drawn_excerpts([picture for picture in pictures if isinstance(picture, Excerpt)])
+
+
+def _drawn_pictures(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:
     chunks = [pictures[start : start + CHUNK] for start in range(0, len(pictures), CHUNK)]
     if not chunks:
         return
@@ -99,3 +117,22 @@ def _drawn(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:
                 yield from zip(chunk, drawings, strict=True)
         except BrokenProcessPool:
             raise EngravingError("Verovio broke down while drawing") from None
+
+
+def _drawn_excerpts(excerpts: list[Excerpt]) -> Iterator[tuple[Excerpt, Drawing]]:
+    """One worker draws one score after the other, so that a score that breaks it down can be named."""
+    if not excerpts:
+        return
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+        for score, group in groupby(sorted(excerpts, key=lambda one: str(one.score)), key=lambda one: one.score):
+            chosen = list(group)
+            try:
+                yield from zip(chosen, pool.submit(_draw_score, chosen).result(LONGEST_DRAWING), strict=True)
+            except BrokenProcessPool:
+                raise EngravingError(f"{score.name}: Verovio breaks down while drawing it") from None
+            except TimeoutError:
+                for process in list((pool._processes or {}).values()):
+                    process.kill()
+                raise EngravingError(f"{score.name}: drawing it takes too long") from None
+            except EngravingError as error:
+                raise EngravingError(f"{score.name}: {error}") from None
