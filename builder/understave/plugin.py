@@ -6,6 +6,7 @@ import gzip
 import shutil
 import sys
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import Literal
 
@@ -25,6 +26,7 @@ from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
 from understave.pages.frontmatter import front_matter
+from understave.pages.guides import GuidePages
 from understave.pages.page import Page, render
 from understave.pages.site import SITE_DATA, content_hash, redirect_html, site_data, site_pages
 from understave.swap import folder_aside, swap_in
@@ -81,6 +83,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.hashes: dict[str, str] = {}
         self.studio: Studio | None = None
         self.loaded: Loaded | None = None
+        self.guides: GuidePages | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Note which command runs."""
@@ -98,6 +101,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             raise FaultyContent(faulty.faults) from None
         self.studio = self.studio or Studio(project.cache)
         self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
+        self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
         self.hashes = {}
         config.theme.dirs.insert(0, str(THEME))
         config.extra_css = ["assets/understave.css", *config.extra_css]
@@ -125,18 +129,26 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
 
     def _draw(self) -> None:
         assert self.studio is not None
-        pictures = (figure.picture for page in self.pages.values() for figure in page.figures)
+        assert self.guides is not None
+        pages = (figure.picture for page in self.pages.values() for figure in page.figures)
+        guides = (figure.picture for name in self.guides.guides for figure in self.guides.figures(name))
         try:
-            self.studio.draw(pictures, partial(_progress, "drawing"))
+            self.studio.draw(chain(pages, guides), partial(_progress, "drawing"))
         except EngravingError as error:
             raise PluginError(f"drawing failed: {error}") from None
 
+    def on_page_markdown(self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
+        """Make room for the pictures of a guide."""
+        return self.guides.markdown(markdown) if self.guides and _guide_of(page) in self.guides.guides else markdown
+
     def on_page_content(self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
-        """Render our pages past Markdown."""
+        """Render our pages past Markdown, and put pictures into guides."""
+        assert self.studio is not None
+        assert self.guides is not None
         own = self.pages.get(page.file.src_uri)
         if own is None:
-            return html
-        assert self.studio is not None
+            guide = _guide_of(page)
+            return self.guides.html(guide, html, self.studio) if guide in self.guides.guides else html
         content = render(own, self.studio)
         self.hashes[own.source] = content_hash(content)
         if len(self.hashes) % PAGES_BETWEEN_NEWS == 0 or len(self.hashes) == len(self.pages):
@@ -180,6 +192,12 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             if path is not None and path.exists():
                 server.watch(str(path))
         return server
+
+
+def _guide_of(page: MkDocsPage) -> str:
+    """Return the id of the guide that a page is made of, or an empty text."""
+    folder, _, name = page.file.src_uri.partition("/")
+    return name.removesuffix(".md") if folder == "guides" else ""
 
 
 def _date_free(packed: Path) -> None:

@@ -14,8 +14,9 @@ from understave.addresses.ledger import Ledger, address_faults, read_ledger
 from understave.entries.faults import Fault, Faulty, nearest
 from understave.entries.folders import shown_path
 from understave.entries.glossary import Glossary
+from understave.entries.guides import read_guides
 from understave.entries.reading import read_glossary
-from understave.entries.values import CountingSystem
+from understave.entries.values import CountingSystem, Guide
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 
 DEFAULT_SYSTEM = "e-and-a"
@@ -45,6 +46,7 @@ class Loaded:
 
     project: Project
     glossary: Glossary
+    guides: dict[str, Guide]
     lessons: dict[str, Lesson]
     ledger: Ledger
 
@@ -139,14 +141,15 @@ def load_project(project: Project) -> Loaded:
     whole = not faults
     lessons, lesson_faults = load_lessons(project.lessons, glossary if whole else None, project.cache)
     ledger, ledger_faults = read_ledger(project.permalinks)
-    faults += lesson_faults + ledger_faults
+    guides, guide_faults = read_guides(project.content, glossary.of(CountingSystem) if whole else None)
+    faults += lesson_faults + ledger_faults + guide_faults
     if whole and ledger is not None:
         faults += ledger.faults(glossary, lessons)
         faults += _address_faults(project, glossary)
         faults += _system_faults(project, glossary)
     if faults or ledger is None:
         raise Faulty(faults)
-    return Loaded(project, glossary, lessons, ledger)
+    return Loaded(project, glossary, guides, lessons, ledger)
 
 
 def _address_faults(project: Project, glossary: Glossary) -> list[Fault]:

@@ -12,6 +12,7 @@ from understave.entries.values import (
     AddedTone,
     AlsoRead,
     ChordSymbol,
+    CountedExample,
     CountingSystem,
     Entry,
     NotesExample,
@@ -21,7 +22,7 @@ from understave.entries.values import (
 )
 from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
-from understave.theory.counting import POSITION_LISTS
+from understave.theory.counting import POSITION_LISTS, beat_length
 from understave.theory.rhythms import BEATS, Meter, RhythmError, parse_meter, parse_rhythm, recip_length
 from understave.theory.tones import DEGREES, Degree, SpellingError, parse_degree
 
@@ -67,6 +68,14 @@ def _degree(value: Any) -> Degree:
         return parse_degree(text)
     except SpellingError:
         raise wrong(f"the degree {text!r}", f"one of {' '.join(DEGREES)}", nearest(text, DEGREES)) from None
+
+
+def _yes_or_no(value: Any) -> bool:
+    if isinstance(value, bool):
+        return value
+    if str(value) not in ("true", "false"):
+        raise wrong(f"{str(value)!r}", "true or false")
+    return str(value) == "true"
 
 
 def _not_blank(value: str) -> str:
@@ -309,6 +318,47 @@ class NotesExampleFile(Made):
         except SpellingError as error:
             raise wrong(str(error), expected, at=("notes",)) from None
         return self
+
+
+class CountedExampleFile(Made):
+    """A counted rhythm in a guide."""
+
+    makes = CountedExample
+
+    rhythm: Typed
+    """Humdrum recip tokens parted by spaces."""
+    meter: Typed
+    caption: Text = ""
+    system: Text | None = None
+    """The id of a counting system; the site's own where none stands."""
+    beat: Text | None = None
+    """Another beat: eighth, half, measure …"""
+    each_beat: Annotated[bool, BeforeValidator(_yes_or_no)] = False
+    """Whether each beat is divided by its own notes."""
+
+    @model_validator(mode="after")
+    def _check_rhythm(self) -> CountedExampleFile:
+        meter = _check_meter(self.meter, ("meter",))
+        try:
+            rhythm = parse_rhythm(self.rhythm, meter)
+        except RhythmError as error:
+            raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
+        if self.beat is not None:
+            try:
+                for measure in rhythm.measures:
+                    measure.meter.beats(beat_length(self.beat, measure.meter))
+            except RhythmError:
+                expected = f"one of {', '.join((*BEATS, 'measure'))} that fills the measure"
+                raise wrong(f"the beat {self.beat!r}", expected, at=("beat",)) from None
+        return self
+
+
+class GuideFile(Shape):
+    """What stands between the dashes at a guide's head."""
+
+    title: Text
+    description: Text
+    hide: tuple[Text, ...] = ()
 
 
 class TermFile(EntryFile):

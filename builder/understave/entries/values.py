@@ -138,3 +138,29 @@ class Term(Entry):
 
 KINDS: tuple[type[Entry], ...] = (ChordSymbol, AddedTone, SlashChord, CountingSystem, RhythmFigure, Term)
 """The kinds of entry, in the order in which the site shows them."""
+
+
+@dataclass(frozen=True)
+class CountedExample:
+    """A rhythm that a guide shows with its count; ``system`` is None for the site's own, ``beat`` for the usual one."""
+
+    rhythm: str
+    meter: str
+    caption: str = ""
+    system: str | None = None
+    beat: str | None = None
+    each_beat: bool = False
+
+    @property
+    def parsed(self) -> Rhythm:
+        """The rhythm in exact fractions."""
+        return parse_rhythm(self.rhythm, parse_meter(self.meter))
+
+
+@dataclass(frozen=True)
+class Guide:
+    """A page that editors write in Markdown, with counted rhythms in it."""
+
+    title: str
+    description: str
+    examples: tuple[CountedExample, ...] = ()

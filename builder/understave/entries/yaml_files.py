@@ -63,13 +63,15 @@ class Document:
     marks: dict[Place, Mark] = field(default_factory=dict)
     keys: dict[Place, Mark] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    start: Mark = (1, 1)
+    """Where a fault of the whole stands."""
 
     def fault(self, place: Place, found: str, expected: str, hint: str = "", *, at_key: bool = False) -> Fault:
         """Return a fault at ``place``, or at the nearest value around it."""
         table = self.keys if at_key else self.marks
         while place and place not in table:
             place, table = place[:-1], self.marks
-        line, column = table.get(place, (1, 1)) if place else (1, 1)
+        line, column = table.get(place, self.start) if place else self.start
         return Fault(self.file, line, column, found, expected, hint)
 
     def fault_within(self, key: str, offset: int, found: str, expected: str, hint: str = "") -> Fault:
@@ -94,9 +96,21 @@ class Document:
 def read_yaml(path: Path, shown_as: str) -> Document:
     """Read one file. Faults of its form are in the result's ``faults``; its ``value`` is None then."""
     document = Document(shown_as)
-    text = _text(path, document)
-    if text is None:
-        return document
+    text = read_text(path, document)
+    if text is not None:
+        _parse(text, document)
+    return document
+
+
+def parse_yaml(text: str, shown_as: str, first_line: int = 1) -> Document:
+    """Read YAML from a part of a file, which starts at its ``first_line``, as `read_yaml` reads a whole one."""
+    document = Document(shown_as, start=(first_line, 1))
+    text = "\n" * (first_line - 1) + text
+    _parse(text, document)
+    return document
+
+
+def _parse(text: str, document: Document) -> None:
     document.text = text
     spans, problem = _scan(text, document)
     _find_eaten_signs(text, spans, document)
@@ -105,15 +119,15 @@ def read_yaml(path: Path, shown_as: str) -> Document:
     if not document.faults:
         node = yaml.compose(text, Loader=yaml.CSafeLoader)
         if node is None:
-            document.faults.append(Fault(shown_as, 1, 1, "an empty file", "an entry"))
+            document.faults.append(Fault(document.file, 1, 1, "an empty file", "an entry"))
         else:
             document.value = _value(node, (), document)
     if document.faults:
         document.value = None
-    return document
 
 
-def _text(path: Path, document: Document) -> str | None:
+def read_text(path: Path, document: Document) -> str | None:
+    """Return a file's text; None, with a fault in the document, for one that is too large or no UTF-8."""
     try:
         raw = path.read_bytes()
     except OSError as error:

@@ -1,0 +1,86 @@
+"""Guides: Markdown pages of the editors', with counted rhythms in fenced blocks that are drawn and never typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from understave.entries.faults import Fault, nearest
+from understave.entries.folders import id_faults, shown_path
+from understave.entries.schema import CountedExampleFile, GuideFile
+from understave.entries.shaping import build
+from understave.entries.values import CountedExample, Guide
+from understave.entries.yaml_files import Document, parse_yaml, read_text
+
+COUNTED = re.compile(r"^```count[ \t]*\n(.*?)^```[ \t]*$", re.S | re.M)
+"""A fenced block with a counted rhythm."""
+
+MOST_EXAMPLES = 60
+"""The most counted rhythms of one guide."""
+
+_OPENED = re.compile(r"^```count[ \t]*$", re.M)
+_HEADING = re.compile(r"^# (.*\S)", re.M)
+_HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
+
+
+def read_guides(content: Path, systems: Iterable[str] | None) -> tuple[dict[str, Guide], list[Fault]]:
+    """Return the guides below ``content`` by id, and the faults of all.
+
+    ``systems`` are the counting systems' ids, None where they aren't known.
+    """
+    guides: dict[str, Guide] = {}
+    faults: list[Fault] = []
+    known = None if systems is None else tuple(systems)
+    for path in sorted(content.glob("guides/*.md")):
+        problems = list(id_faults(path))
+        guide, more = _read_guide(path, known)
+        faults += problems + more
+        if guide is not None and not problems:
+            guides[path.stem] = guide
+    return guides, faults
+
+
+def _read_guide(path: Path, systems: tuple[str, ...] | None) -> tuple[Guide | None, list[Fault]]:
+    shown_as = shown_path(path)
+    document = Document(shown_as)
+    text = read_text(path, document)
+    if text is None:
+        return None, document.faults
+    text = text.replace("\r\n", "\n")
+    head = _HEAD.match(text)
+    front = parse_yaml(head[1], shown_as, 2) if head else None
+    about = build(GuideFile, front) if front else None
+    faults = list(front.faults) if front else []
+    examples = []
+    blocks = list(COUNTED.finditer(text))
+    if len(blocks) > MOST_EXAMPLES:
+        return None, [*faults, Fault(shown_as, 1, 1, f"{len(blocks)} counted rhythms", f"at most {MOST_EXAMPLES}")]
+    for block in blocks:
+        example, problems = _read_example(block, text, shown_as, systems)
+        faults += problems
+        examples += [example] if example else []
+    without = COUNTED.sub(lambda block: "\n" * block[0].count("\n"), text)
+    for opened in _OPENED.finditer(without):
+        line = without.count("\n", 0, opened.start()) + 1
+        faults.append(Fault(shown_as, line, 1, "a block that isn't closed", "a line of ```"))
+    if faults:
+        return None, faults
+    heading = _HEADING.search(text)
+    title = about.title if about else heading[1] if heading else path.stem
+    return Guide(title, about.description if about else "", tuple(examples)), []
+
+
+def _read_example(
+    block: re.Match[str], text: str, shown_as: str, systems: tuple[str, ...] | None
+) -> tuple[CountedExample | None, list[Fault]]:
+    """Read one block; its faults have the guide's line numbers."""
+    document = parse_yaml(block[1], shown_as, text.count("\n", 0, block.start(1)) + 1)
+    shape = build(CountedExampleFile, document)
+    if shape is None:
+        return None, document.faults
+    if systems is not None and shape.system is not None and shape.system not in systems:
+        found = f"the counting system {shape.system!r}"
+        fault = document.fault(("system",), found, "the id of a counting system", nearest(shape.system, systems))
+        return None, [fault]
+    return shape.value(), []

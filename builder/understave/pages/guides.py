@@ -1,0 +1,55 @@
+"""Guides: the counted rhythms in them as pictures, put into the Markdown page that MkDocs makes."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from html import escape
+from itertools import count as count_up
+
+from understave.engraving.finishing import place, sprite
+from understave.engraving.rhythm_pictures import rhythm_picture
+from understave.entries.glossary import Glossary
+from understave.entries.guides import COUNTED
+from understave.entries.values import CountedExample, CountingSystem, Guide
+from understave.pages.page import Drawings, Figure
+from understave.phrases.catalogue import phrase
+from understave.theory.counting import count, line
+
+_PLACE = re.compile(r"<figure data-example=\"(\d+)\"></figure>")
+
+
+@dataclass(frozen=True)
+class GuidePages:
+    """Puts pictures into guides. ``system`` is the id of the site's own counting system."""
+
+    guides: dict[str, Guide]
+    glossary: Glossary
+    system: str
+
+    def figures(self, name: str) -> tuple[Figure, ...]:
+        """Return the pictures of a guide, in order."""
+        return tuple(map(self._figure, self.guides[name].examples))
+
+    def _figure(self, example: CountedExample) -> Figure:
+        system = self.glossary.of(CountingSystem)[example.system or self.system]
+        counts = count(example.parsed, system.system, example.beat, example.each_beat)
+        title = example.caption or phrase("counted-in", system=system.name)
+        return Figure(rhythm_picture(example.parsed, counts), title, phrase("count-words", line=line(counts)))
+
+    def markdown(self, text: str) -> str:
+        """Return a guide's Markdown with a place for each picture."""
+        numbers = count_up()
+        return COUNTED.sub(lambda block: f'<figure data-example="{next(numbers)}"></figure>', text)
+
+    def html(self, name: str, html: str, drawings: Drawings) -> str:
+        """Return a guide's HTML with its pictures in their places."""
+        figures = self.figures(name)
+        drawn = [drawings[figure.picture] for figure in figures]
+
+        def picture(match: re.Match[str]) -> str:
+            figure, drawing = figures[int(match[1])], drawn[int(match[1])]
+            svg = place(drawing, f"p{match[1]}", figure.title, figure.words)
+            return f'<figure class="staff"><figcaption>{escape(figure.title)}</figcaption>{svg}</figure>'
+
+        return sprite(drawn) + _PLACE.sub(picture, html)
