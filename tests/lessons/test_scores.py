@@ -13,9 +13,10 @@ import pytest
 
 from understave.entries.faults import Faulty
 from understave.entries.schema import MUSICXML_KINDS
-from understave.lessons import scores
+from understave.lessons import score_files, scores
 from understave.lessons.lesson import chord_of, load_lesson
-from understave.lessons.scores import Score, ScoreError, ScoreSymbol, load_score
+from understave.lessons.score_files import ScoreError
+from understave.lessons.scores import Score, ScoreSymbol, load_score
 from understave.theory.tones import Tone, parse_tone
 
 from .small_scores import DOCTYPE, HEADER, LESSON, SCORE, both, harmony, note, score
@@ -91,7 +92,7 @@ def test_a_score_that_is_not_there_is_refused(tmp_path):
 
 
 def test_a_score_that_is_too_large_is_refused_unread(read_score, monkeypatch):
-    monkeypatch.setattr(scores, "LARGEST_SCORE", len(SCORE.encode()) - 1)
+    monkeypatch.setattr(score_files, "LARGEST_SCORE", len(SCORE.encode()) - 1)
     with pytest.raises(ScoreError, match="it is larger than"):
         read_score(SCORE)
 
@@ -103,7 +104,7 @@ def test_a_compressed_score_is_read(tmp_path, score_cache, read_score):
 
 def test_a_small_file_that_unpacks_to_a_large_one_is_refused(tmp_path, monkeypatch):
     """The bound is on what comes out, whatever the archive says of its sizes, and over all of its files together."""
-    monkeypatch.setattr(scores, "LARGEST_SCORE", 100_000)
+    monkeypatch.setattr(score_files, "LARGEST_SCORE", 100_000)
     bomb = packed(tmp_path, {"score.xml": SCORE + " " * 1_000_000})
     assert bomb.stat().st_size < 10_000
     many = packed(tmp_path, {f"part{n}.bin": b" " * 30_000 for n in range(5)}, "many.mxl")
@@ -113,7 +114,7 @@ def test_a_small_file_that_unpacks_to_a_large_one_is_refused(tmp_path, monkeypat
 
 
 def test_the_bound_holds_for_the_real_size_too(tmp_path):
-    bomb = packed(tmp_path, {"score.xml": HEADER + "<a>" + " " * scores.LARGEST_SCORE})
+    bomb = packed(tmp_path, {"score.xml": HEADER + "<a>" + " " * score_files.LARGEST_SCORE})
     assert bomb.stat().st_size < 50_000
     with pytest.raises(ScoreError, match="it unpacks to more than"):
         load_score(bomb, None)

@@ -13,8 +13,10 @@ from understave.entries.shaping import build
 from understave.entries.values import ChordSymbol
 from understave.entries.yaml_files import Document, read_yaml
 from understave.lessons.schema import LessonFile, Stretch
-from understave.lessons.scores import Score, ScoreError, ScoreSymbol, load_score
+from understave.lessons.score_files import ScoreError
+from understave.lessons.scores import Score, ScoreSymbol, load_score
 from understave.theory.chords import Chord, in_order
+from understave.theory.symbols import SymbolError, read_symbol
 from understave.theory.tones import DEGREES, Degree, parse_degree
 
 
@@ -146,13 +148,13 @@ def chord_of(symbol: ScoreSymbol, glossary: Glossary) -> Chord | None:
     """Return the chord of a score's symbol, None for N.C. Raises LookupError for a kind that the glossary lacks.
 
     Degrees follow MusicXML 4.0: added ones count from a major scale with a lowered seventh, altered ones from what
-    the kind has.
+    the kind has. A kind that no entry claims ("other" among them) is read from the text that is printed for it.
     """
     if symbol.root is None:
         return None
     kinds = {entry.musicxml: entry for entry in glossary.of(ChordSymbol).values() if entry.musicxml}
     if symbol.kind not in kinds:
-        raise LookupError(f"no entry claims the MusicXML kind {symbol.kind!r}")
+        return _printed_chord(symbol)
     degrees = set(kinds[symbol.kind].degrees)
     for change, number, size in symbol.degrees:
         standing = next((degree for degree in degrees if degree.number == number), None)
@@ -164,8 +166,28 @@ def chord_of(symbol: ScoreSymbol, glossary: Glossary) -> Chord | None:
             degrees.add(Degree(number, size - (number == 7)))
     if unknown := [str(degree) for degree in in_order(degrees) if str(degree) not in DEGREES]:
         raise LookupError(f"the degree {unknown[0]}, which no chord has")
-    slash = symbol.bass if symbol.bass != symbol.root else None
-    return Chord(symbol.root, in_order(degrees), slash)
+    return _over_its_bass(Chord(symbol.root, in_order(degrees)), symbol)
+
+
+def _printed_chord(symbol: ScoreSymbol) -> Chord:
+    try:
+        printed = read_symbol(f"{symbol.root}{symbol.text}")[0].chord if symbol.text else None
+    except SymbolError:
+        printed = None
+    if printed is None:
+        raise LookupError(f"no entry claims the MusicXML kind {symbol.kind!r}")
+    return _over_its_bass(printed, symbol)
+
+
+def _over_its_bass(chord: Chord, symbol: ScoreSymbol) -> Chord:
+    """Return a chord with the symbol's bass, or the tone that its inversion (1 the third, 2 the fifth) puts there."""
+    bass = symbol.bass
+    if bass is None and symbol.inversion:
+        number = 2 * symbol.inversion + 1
+        bass = next((chord.root.at(degree) for degree in chord.degrees if degree.number == number), None)
+    if bass is None:
+        return chord
+    return Chord(chord.root, chord.degrees, bass if bass != chord.root else None)
 
 
 def heard_at(at: Fraction, measure: int, file: LessonFile, score: Score) -> int | None:
