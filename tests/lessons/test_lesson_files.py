@@ -10,8 +10,9 @@ import pytest
 
 from understave.answers.project import Project, load_project
 from understave.entries.faults import Faulty
-from understave.lessons.lesson import Lesson, heard_at, load_lesson, load_lessons
+from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 from understave.lessons.scores import load_score
+from understave.lessons.video import heard_at
 
 from .small_scores import LESSON, SCORE
 
@@ -239,11 +240,20 @@ def test_time_runs_evenly_within_a_stretch(read_lesson):
     assert heard_at(Fraction(15, 4), 4, lesson.file, lesson.score) == 20
 
 
-def test_both_hands_come_before_one_and_the_first_before_later_ones(read_lesson):
+def test_both_hands_come_before_one_and_slow_before_at_tempo(read_lesson):
     one_first = changed("hands: both", "hands: right")
-    assert [met.seconds for met in read_lesson(one_first).symbols] == [5, 9, 13, 15, 17]
+    assert [met.seconds for met in read_lesson(one_first).symbols] == [50, 60, 13, 15, 17]
     both_later = one_first.replace("hands: left", "hands: both")
     assert [met.seconds for met in read_lesson(both_later).symbols] == [50, 60, 13, 15, 17]
+
+
+def test_a_section_that_explains_a_measure_comes_first(read_lesson):
+    named = changed("The left hand", "Measures 3 and 4: why it is minor")
+    assert [met.seconds for met in read_lesson(named).symbols] == [5, 9, 40, 40, 40]
+    given = LESSON.replace('at: "0:40"', 'at: "0:40", measures: "2"')
+    assert [met.seconds for met in read_lesson(given).symbols] == [5, 40, 13, 15, 17]
+    many = changed("The left hand", "The left hand, measures 1 to 8")
+    assert [met.seconds for met in read_lesson(many).symbols] == [5, 9, 13, 15, 17]
 
 
 def test_what_is_never_played_is_never_heard(read_lesson):

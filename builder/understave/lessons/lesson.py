@@ -12,9 +12,10 @@ from understave.entries.glossary import Glossary
 from understave.entries.shaping import build
 from understave.entries.values import ChordSymbol
 from understave.entries.yaml_files import Document, read_yaml
-from understave.lessons.schema import LessonFile, Stretch
+from understave.lessons.schema import LessonFile
 from understave.lessons.score_files import ScoreError
 from understave.lessons.scores import Score, ScoreSymbol, load_score
+from understave.lessons.video import heard_at
 from understave.theory.chords import Chord, in_order
 from understave.theory.symbols import SymbolError, read_symbol
 from understave.theory.tones import DEGREES, Degree, parse_degree
@@ -188,17 +189,3 @@ def _over_its_bass(chord: Chord, symbol: ScoreSymbol) -> Chord:
     if bass is None:
         return chord
     return Chord(chord.root, chord.degrees, bass if bass != chord.root else None)
-
-
-def heard_at(at: Fraction, measure: int, file: LessonFile, score: Score) -> int | None:
-    """Return the second at which a place is first heard with both hands, or else with one; None if it never is."""
-    stretches = [stretch for stretch in file.heard if stretch.measures[0] <= measure <= stretch.measures[1]]
-    chosen = next((stretch for stretch in stretches if stretch.hands == "both"), stretches[0] if stretches else None)
-    return int(_time_within(at, chosen, score)) if chosen else None
-
-
-def _time_within(at: Fraction, stretch: Stretch, score: Score) -> Fraction:
-    first = next(measure for measure in score.measures if measure.number == stretch.measures[0])
-    last = next(measure for measure in score.measures if measure.number == stretch.measures[1])
-    share = (at - first.at) / (last.at + last.length - first.at)
-    return stretch.from_ + share * (stretch.to - stretch.from_)

@@ -15,6 +15,10 @@ from understave.lessons.times import TimeFormatError, parse_time
 SHORTEST_SECTION = 10
 """The least distance of two sections, in seconds: what video sites ask of chapters (common practice)."""
 
+FEW = 4
+"""How many measures a section may name and still be their explanation."""
+
+_NAMED = re.compile(r"\bmeasures? (\d{1,4})(?:(?: to | and | ?[-–] ?)(\d{1,4}))?\b", re.IGNORECASE)
 _RANGE = re.compile(r"(\d{1,4})(?:-(\d{1,4}))?")
 
 
@@ -58,6 +62,19 @@ class Section(Shape):
 
     name: Annotated[Text, AfterValidator(_line)]
     at: Seconds
+    measures: MeasureRange | None = None
+    """The measures that it explains; links to them lead to its start."""
+
+    @property
+    def explains(self) -> tuple[int, int] | None:
+        """The measures that it explains: those given, or the few that its name has ("Measures 6 to 8: …")."""
+        if self.measures:
+            return self.measures
+        named = _NAMED.search(self.name)
+        if named is None:
+            return None
+        first, last = int(named[1]), int(named[2] or named[1])
+        return (first, last) if first <= last < first + FEW else None
 
 
 class Stretch(Shape):
