@@ -174,6 +174,22 @@ def describe(config: Path | None, lesson: str) -> None:
     click.echo(describe_one(found, loaded.glossary, loaded.project.site_url), nl=False)
 
 
+@main.command()
+@with_project
+@click.argument("old", metavar="OLD_SITE", type=click.Path(path_type=Path))
+@click.argument("new", metavar="[NEW_SITE]", required=False, type=click.Path(path_type=Path))
+def compare(config: Path | None, old: Path, new: Path | None) -> None:
+    """Tell what changed for readers from one built site to another, or to the one that was built last."""
+    from understave.answers.comparing import NoSiteError, comparison_text, read_site
+    from understave.answers.comparing import compare as compare_sites
+    from understave.answers.project import find_project
+
+    try:
+        click.echo(comparison_text(compare_sites(read_site(old), read_site(new or find_project(config).site))))
+    except NoSiteError as error:
+        fail(str(error))
+
+
 def _name_spans(config: Path | None, spans: TextIO) -> int:
     """Print a line for each span. Returns the exit status: BAD_INPUT if a line didn't read."""
     from understave.answers.project import find_project

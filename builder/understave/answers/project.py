@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -38,6 +38,8 @@ class Project:
     counting_system: str = DEFAULT_SYSTEM
     config: Path = Path("mkdocs.yml")
     """The configuration file, for faults of its own."""
+    site: Path = Path("site")
+    """Where the built site lies."""
 
 
 @dataclass(frozen=True)
@@ -122,7 +124,8 @@ def _read_config(path: Path) -> Project | None:
     for name, options in _plugins(data.get("plugins")):
         if name == "understave":
             content = path.parent / str(data.get("docs_dir") or "docs")
-            return project_of(content, options, path, str(data.get("site_url") or ""))
+            project = project_of(content, options, path, str(data.get("site_url") or ""))
+            return replace(project, site=path.parent / str(data.get("site_dir") or "site"))
     return None
 
 
