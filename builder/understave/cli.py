@@ -92,15 +92,26 @@ def serve(config: Path | None, address: str) -> None:
 @with_project
 @click.argument("paths", nargs=-1, type=click.Path(exists=True, path_type=Path))
 @click.option("--fix", is_flag=True, help="Add pages that are new to the ledger of permalinks.")
-def check(config: Path | None, paths: tuple[Path, ...], fix: bool) -> None:
+@click.option(
+    "--format",
+    "shape",
+    type=click.Choice(["text", "github", "json"]),
+    default="text",
+    show_default=True,
+    help="Lines for people, annotations of a pull request, or JSON.",
+)
+def check(config: Path | None, paths: tuple[Path, ...], fix: bool, shape: str) -> None:
     """Check every entry, lesson and permalink, or those below PATHS."""
-    from understave.answers.checking import check_paths, fix_ledger
+    from understave.answers.checking import annotation, check_paths, fault_value, fix_ledger
     from understave.answers.project import find_project
 
     project = find_project(config)
     faults = check_paths(project, paths)
-    for fault in faults:
-        click.echo(str(fault))
+    if shape == "json":
+        _print_json([fault_value(fault) for fault in faults])
+    else:
+        for fault in faults:
+            click.echo(annotation(fault) if shape == "github" else str(fault))
     if not faults and fix:
         for line in fix_ledger(project):
             click.echo(line)

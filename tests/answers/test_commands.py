@@ -15,7 +15,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from understave.answers.checking import annotation
 from understave.cli import main
+from understave.entries.faults import Fault
 
 LANTERNFIELD = ("mkdocs.yml", "content", "site_examples")
 
@@ -458,3 +460,22 @@ def test_build_without_a_configuration_that_serves_is_one_line(settings, in_fold
     assert result.returncode == 2
     assert result.stdout == ""
     assert len(result.stderr.splitlines()) == 1, result.stderr
+
+
+def test_faults_come_as_annotations_and_as_json(small_site):
+    entry = small_site / "content" / "terms" / "bar.yaml"
+    entry.parent.mkdir(exist_ok=True)
+    entry.write_text("name: bar\nsummary: 100% a: b, c.\nsumary: x\ntext: A bar.\nsources: [s]\n", encoding="utf-8")
+    github = run("check", "--format", "github")
+    assert github.exit_code == 1
+    line = next(line for line in github.stdout.splitlines() if "sumary" in line)
+    assert line.startswith("::error file=content/terms/bar.yaml,line=3,col=1::the key 'sumary'; one of ")
+    faults = json.loads(run("check", "--format", "json").stdout)
+    assert {"file": "content/terms/bar.yaml", "line": 3, "column": 1}.items() <= next(
+        fault for fault in faults if "sumary" in fault["found"]
+    ).items()
+
+
+def test_an_annotation_escapes_what_would_end_it():
+    fault = Fault("a,b:c.yaml", 1, 2, "100%\nof it", "a, b")
+    assert annotation(fault) == "::error file=a%2Cb%3Ac.yaml,line=1,col=2::100%25%0Aof it; a, b"

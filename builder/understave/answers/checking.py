@@ -61,6 +61,35 @@ def _content_around(path: Path) -> Path:
     raise NoProjectError(f"{shown_path(path)}: no entries here; expected a folder of entries or an entry in one")
 
 
+def fault_value(fault: Fault) -> dict[str, str | int]:
+    """Return a fault for JSON."""
+    return {
+        "file": fault.file,
+        "line": fault.line,
+        "column": fault.column,
+        "found": fault.found,
+        "expected": fault.expected,
+        "nearest": fault.nearest,
+    }
+
+
+def annotation(fault: Fault) -> str:
+    """Return a fault as a workflow command of GitHub Actions, which marks the line in a pull request.
+
+    Percent signs, line ends, and in values colons and commas are escaped, as its documentation asks.
+    """
+    place = {"file": fault.file, "line": fault.line, "col": fault.column}
+    values = ",".join(f"{key}={_escaped(str(value), ':,')}" for key, value in place.items())
+    message = "; ".join(filter(None, (fault.found, fault.expected, fault.nearest)))
+    return f"::error {values}::{_escaped(message)}"
+
+
+def _escaped(text: str, more: str = "") -> str:
+    for letter in "%\r\n" + more:
+        text = text.replace(letter, f"%{ord(letter):02X}")
+    return text
+
+
 def fix_ledger(project: Project) -> list[str]:
     """Add what is published and not listed yet to the ledger. Returns a line for each, or one that says so."""
     loaded = load_project(project)
