@@ -1,18 +1,18 @@
-"""Checks spellings and Roman numerals against music21's own tables, spelled and not only sounding."""
+"""Checks spellings and key signatures against music21's own tables, spelled and not only sounding."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
-from music21 import harmony, key, roman
+from music21 import harmony, key
 
 from understave.entries.reading import load_glossary
 from understave.entries.schema import MUSICXML_KINDS
 from understave.entries.values import ChordSymbol, Term
 from understave.theory.chords import Chord
-from understave.theory.keys import KEYS, MAJOR_SCALE, MINOR_SCALE, Home, Key, homes
-from understave.theory.tones import ROOTS, Degree, Interval, Tone, parse_degree, parse_tone
+from understave.theory.keys import KEYS, Key
+from understave.theory.tones import ROOTS, Interval, Tone, parse_tone
 
 CONTENT = Path(__file__).parents[2] / "content"
 GLOSSARY = load_glossary(CONTENT)
@@ -80,62 +80,6 @@ def test_an_exception_is_one(kind: str) -> None:
         assert tones != {pitch.tone for pitch in (*example.left, *example.right)}
     else:
         assert tones == {parse_tone("C")}
-
-
-def scale_of(of: Key) -> tuple[Degree, ...]:
-    return MINOR_SCALE if of.minor else MAJOR_SCALE
-
-
-def diatonic(of: Key, index: int, size: int) -> Chord:
-    """Return the chord of ``size`` thirds on a degree of the key's scale."""
-    tones = [of.tonic.at(degree) for degree in scale_of(of)]
-    stack = [tones[(index + 2 * step) % 7] for step in range(size)]
-    return Chord(tones[index], tuple(tones[index].degree_of(tone) for tone in stack))
-
-
-def raised(of: Key, on: str, degrees: str) -> Chord:
-    return Chord(of.tonic.at(parse_degree(on)), tuple(map(parse_degree, degrees.split())))
-
-
-def music21_tones(numeral: str, of: Key) -> set[Tone]:
-    """Return what music21's roman.RomanNumeral spells for a numeral of ours.
-
-    Its circle is an o, its seventh on a scale's degree is the scale's own (so maj7 is 7), and in minor we count the
-    natural scale, which it does with both defaults set to flat.
-    """
-    figure = numeral.replace("°", "o").replace("maj7", "7")
-    tonic = theirs(of.tonic)
-    flat = roman.Minor67Default.FLAT
-    found = roman.RomanNumeral(
-        figure, key.Key(tonic, "minor" if of.minor else "major"), sixthMinor=flat, seventhMinor=flat
-    )
-    return {ours(pitch.name) for pitch in found.pitches}
-
-
-def numeral_in(chord: Chord, of: Key) -> Home:
-    (home,) = (home for home in homes(chord) if home.key == of)
-    return home
-
-
-@pytest.mark.parametrize("of", KEYS, ids=lambda of: f"{of.tonic} {'minor' if of.minor else 'major'}")
-def test_numerals_of_triads_and_sevenths_spell_the_same_chords(of: Key) -> None:
-    # music21 roman.RomanNumeral: the seven triads and sevenths of each key
-    for size in (3, 4):
-        for index in range(7):
-            chord = diatonic(of, index, size)
-            home = numeral_in(chord, of)
-            assert not home.raised
-            assert music21_tones(home.numeral, of) == set(chord.tones), home.numeral
-
-
-@pytest.mark.parametrize("of", [of for of in KEYS if of.minor], ids=lambda of: f"{of.tonic} minor")
-def test_numerals_over_the_raised_seventh_spell_the_same_chords(of: Key) -> None:
-    # music21 roman.RomanNumeral: the dominant and the leading tone's chords of each minor key
-    for on, degrees in (("5", "1 3 5"), ("5", "1 3 5 b7"), ("7", "1 b3 b5"), ("7", "1 b3 b5 bb7")):
-        chord = raised(of, on, degrees)
-        home = numeral_in(chord, of)
-        assert home.raised
-        assert music21_tones(home.numeral, of) == set(chord.tones), home.numeral
 
 
 @pytest.mark.parametrize("of", KEYS, ids=lambda of: f"{of.tonic} {'minor' if of.minor else 'major'}")

@@ -24,7 +24,7 @@ from understave.phrases.typesetting import (
     tone_text,
     tone_words,
 )
-from understave.theory.keys import KEYS, homes
+from understave.theory.keys import KEYS, homes, secondary_dominants
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import DEGREES, ROOTS, Tone, parse_degree, parse_pitch, parse_tone
 
@@ -203,7 +203,7 @@ def test_keys_have_letters_and_modes():
 def test_numerals_are_html_with_what_they_add_raised(symbol, numerals):
     whole = read_symbol(symbol)[0].chord
     assert whole is not None
-    c_major = [numeral_html(home) for home in homes(whole) if key_text(home.key) == "C major"]
+    c_major = [numeral_html(home.numeral) for home in homes(whole) if key_text(home.key) == "C major"]
     assert len(c_major) == 1
     assert c_major[0].startswith(numerals)
 
@@ -214,9 +214,20 @@ def test_every_numeral_of_every_chord_can_be_set(glossary):
     found = 0
     for entry in glossary.chords.values():
         for root in ROOTS:
-            for home in homes(Chord(root, entry.degrees)):
+            chord = Chord(root, entry.degrees)
+            for home in (*homes(chord), *secondary_dominants(chord)):
                 found += 1
                 assert re.fullmatch(
-                    r'<span class="symbol">[♯♭]?[ivIV]+(?:<sup>[^<>]+</sup>)?</span>', numeral_html(home)
+                    r'<span class="symbol">[ivIV]+(?:<sup>[^<>]+</sup>)?(?:/[ivIV]+)?</span>',
+                    numeral_html(home.numeral),
                 )
     assert found > 500
+
+
+@pytest.mark.parametrize(
+    ("numeral", "html"),
+    [("V7/ii", "V<sup>7</sup>/ii"), ("vii°7/V", "vii<sup>°7</sup>/V"), ("I6/9", "I<sup>6/9</sup>"), ("V/V", "V/V"),
+     ("V7b9/vi", "V<sup>7♭9</sup>/vi")],
+)  # fmt: skip
+def test_the_degree_that_a_secondary_dominant_leads_to_isn_t_raised(numeral, html):
+    assert numeral_html(numeral) == f'<span class="symbol">{html}</span>'

@@ -161,6 +161,15 @@ def test_chord_page_tells_its_keys(demo: BuiltSite) -> None:
     }  # fmt: skip
 
 
+def test_chord_page_tells_melodic_forms_and_secondary_dominants_apart(demo: BuiltSite) -> None:
+    # common practice: D7 is the dominant of G, which is V in C major and in C minor, VII in A minor; IV7 in A melodic
+    melodic, secondary = demo.entry("/d-dominant-seventh/").all("p", "homes")
+    assert [item.text for item in melodic.all("span") if "minor" in item.text] == ["A minor IV7"]
+    told = [item.text for item in secondary.all("span") if "major" in item.text or "minor" in item.text]
+    assert {"C major V7/V", "C minor V7/V", "A minor V7/VII", "F major V7/ii"} < set(told)
+    assert demo.entry("/d-minor-sixth/").all("p", "homes")[1:] == []
+
+
 def test_chord_that_no_key_holds_says_so(demo: BuiltSite) -> None:
     section = demo.entry("/c-altered-dominant/").after_heading("keys")
     assert not section.all("li")

@@ -40,7 +40,7 @@ from understave.theory.chords import (
     usually_left_out,
     usually_played,
 )  # fmt: skip
-from understave.theory.keys import homes
+from understave.theory.keys import Home, homes, secondary_dominants
 from understave.theory.slashes import figures
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, Degree, Tone, parse_degree
@@ -112,10 +112,7 @@ class ChordPages:
             "written": [f"{chord.root}{form}" for form in entry.written[1:]],
             "can_mean": self._other_senses(subject),
             "confusions": self._confusions(subject),
-            "homes": [
-                {"key": key_text(home.key), "numeral": numeral_html(home), "raised": home.raised}
-                for home in homes(chord)
-            ],
+            **_homes(chord),
             "sources": entry.sources,
             "roots": [self._root_row(subject, root) for root in ROOTS] if of_type else [],
         }
@@ -360,6 +357,21 @@ class _Subject:
         if theirs or mine:
             return phrase("confusion-more" if theirs else "confusion-less", **values)
         return phrase("confusion-octave", **values)
+
+
+def _homes(chord: Chord) -> dict[str, list[dict[str, str]]]:
+    """Return the keys that hold a chord, those that hold it in their melodic form, and those that it leads within."""
+    found = homes(chord)
+    return {
+        "homes": [_home_row(home) for home in found if home.form != "melodic"],
+        "melodic_homes": [_home_row(home) for home in found if home.form == "melodic"],
+        "secondary_homes": [_home_row(home) for home in secondary_dominants(chord)],
+    }
+
+
+def _home_row(home: Home) -> dict[str, str]:
+    note = phrase("raised-seventh") if home.form == "raised-seventh" else ""
+    return {"key": key_text(home.key), "numeral": numeral_html(home.numeral), "note": note}
 
 
 def _job_id(degree: Degree, degrees: tuple[Degree, ...]) -> str:

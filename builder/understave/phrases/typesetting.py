@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from html import escape
 
-from understave.theory.keys import Home, Key
+from understave.theory.keys import Key
 from understave.theory.tones import Degree, Pitch, Tone
 
 _SHARPS = {0: "", 1: "♯", 2: "𝄪", 3: "𝄪♯", 4: "𝄪𝄪"}
@@ -13,6 +13,7 @@ _FLATS = {0: "", 1: "♭", 2: "𝄫", 3: "𝄫♭", 4: "𝄫𝄫"}
 _ROOT = re.compile(r"([A-G])(bb|##|b|#|x)?")
 _ALTERED = re.compile(r"(#|b)(?=\d)")
 _SLASH = re.compile(r"/(?=[A-G])")
+_NUMERAL = re.compile(r"([ivIV]+)(.*?)((?:/[ivIV]+)?)")
 _BASE = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
 
 _LETTER_WORDS = {
@@ -116,13 +117,12 @@ def key_text(key: Key) -> str:
     return f"{tone_text(key.tonic)} {'minor' if key.minor else 'major'}"
 
 
-def numeral_html(home: Home) -> str:
-    """Return a Roman numeral as HTML, what it adds raised."""
-    match = re.match(r"([#b]?)([ivIV]+)(.*)", home.numeral)
+def numeral_html(numeral: str) -> str:
+    """Return a Roman numeral as HTML, what it adds raised; what follows a last slash is the degree it leads to."""
+    match = _NUMERAL.fullmatch(numeral)
     assert match is not None
-    sign = {"#": "♯", "b": "♭", "": ""}[match[1]]
-    raised = f"<sup>{escape(suffix_text(match[3]))}</sup>" if match[3] else ""
-    return f'<span class="symbol">{sign}{match[2]}{raised}</span>'
+    raised = f"<sup>{escape(suffix_text(match[2]))}</sup>" if match[2] else ""
+    return f'<span class="symbol">{match[1]}{raised}{match[3]}</span>'
 
 
 def listed(words: list[str] | tuple[str, ...]) -> str:
