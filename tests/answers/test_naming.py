@@ -53,6 +53,41 @@ def test_text_says_what_the_left_hand_alone_leaves_open() -> None:
     assert "The left hand alone suggests G5: a root and its 5th: no 3rd, so neither major nor minor." in out
 
 
+@pytest.mark.parametrize(
+    ("notes", "said"),
+    [
+        # neither note of the left hand is the chord's name: the answer to "why is it F here?"
+        ("A2 E3 | C4 F4", ["Only the right hand holds F4 (root).", "This is the first inversion.",
+                           "Figured bass writes 6 5. The lowest note decides the inversion"]),
+        ("G2 D3 | F4 A4 Bb4", ["Only the right hand holds B♭4 (♭3rd)."]),
+        ("G2 D3 | G4 C5", ["Only the right hand holds C5 (4th)."]),
+        ("E3 G3 | C4", ["Only the right hand holds C4 (root).", "This is the first inversion. Figured bass writes 6."]),
+        ("G2 | F4 A4 C5", ["Only the right hand holds F4 (root) and A4 (3rd).", "All together it sounds like G9sus4."]),
+        ("Bb2 | C4 E4 G4", ["All together these are the notes of C7, third inversion."]),
+    ],
+)  # fmt: skip
+def test_text_says_which_hand_holds_root_and_third_and_what_the_lowest_note_decides(
+    notes: str, said: list[str]
+) -> None:
+    # common practice: both hands make the chord, the lowest note of either its inversion
+    _, out, _ = run(notes)
+    for words in said:
+        assert words in out
+
+
+def test_text_of_a_left_hand_with_root_and_third_says_nothing_of_the_right() -> None:
+    _, out, _ = run("C3 E3 | G4 C5")
+    assert "Only the right hand" not in out
+    assert "inversion" not in out
+
+
+@pytest.mark.parametrize("notes", ["C#######4 E4 G4", "C4 Ebbbbb4 G4", "Cbb2 | F###4 A##4", "B#######3 D#######4 F4"])
+def test_any_accidentals_can_be_told(notes: str) -> None:
+    status, out, err = run(notes)
+    assert (status, err) == (0, "")
+    assert out
+
+
 @pytest.mark.parametrize("notes", ["", "|", "H9", "C44", "C3 | E3 | G3", "C4 " * 200])
 def test_what_holds_no_notes_is_one_line(notes: str) -> None:
     status, out, err = run(notes)

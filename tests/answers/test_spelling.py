@@ -228,12 +228,40 @@ def test_the_text_could_be_read_out(glossary):
         ("G7/F", ["F, the ♭7th, is the lowest note", "third inversion"]),
         ("Cmaj7/B", ["B, the 7th, is the lowest note", "third inversion"]),
         ("C/D", ["D is the lowest note"]),
+        ("C/Db", ["D♭ is the lowest note", "minor second"]),
+        ("C/Ex", ["E𝄪 is the lowest note", "doubly augmented third"]),
     ],
 )
 def test_the_text_says_which_note_is_lowest(symbol, said, glossary):
     last = spell_text(spell(symbol, glossary)).splitlines()[-1]
     assert all(words.casefold() in last.casefold() for words in said), last
-    assert ("inversion" in last) == (len(said) == 2)
+    assert ("inversion" in last) == ("inversion" in said[-1])
+
+
+@pytest.mark.parametrize(
+    ("symbol", "said"),
+    # common practice
+    [
+        ("C/E", "Figured bass writes 6. The lowest note decides the inversion"),
+        (
+            "Am/G",
+            "adds the ♭7th below the chord. All together these are the notes of Am7, third inversion. Figured bass",
+        ),
+        ("F/G", "All together it sounds like G9sus4."),
+        ("C6/A", "All together it sounds like Am7."),
+        ("D/Gb", "It sounds like a chord tone, which is spelled F♯. F♯, the 3rd, is the lowest note: first inversion."),
+        ("C/F", "a 4th above the root: an 11th put in the bass."),
+    ],
+)
+def test_the_text_says_what_the_bass_makes_of_the_chord(symbol, said, glossary):
+    assert said in spell_text(spell(symbol, glossary))
+
+
+@pytest.mark.parametrize("chord", ["C", "Fm7", "Bdim", "Ab13", "Cbb", "Fx7"])
+def test_every_bass_can_be_told(chord, glossary):
+    for letter in "CDEFGAB":
+        for sign in ("bb", "b", "", "#", "x"):
+            assert spell_text(spell(f"{chord}/{letter}{sign}", glossary))
 
 
 def test_the_text_is_typeset_where_it_isn_t_quoted(glossary):

@@ -17,7 +17,6 @@ import pytest
 import understave
 from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
-from understave.phrases.slashes import ADDING
 from understave.theory import grammar
 
 PACKAGE = Path(understave.__file__).parent
@@ -170,8 +169,9 @@ FAMILIES = {
         "left-out",
     },
     "bass-inversion-": {"0", "1", "2", "3"},
-    "bass-adds-": set(ADDING),
-    "naming-": namings() | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone"},
+    "bass-adds-": {"bb7", "b7", "7", "2", "4", "6"},
+    "naming-": namings()
+    | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},
 }
 
 

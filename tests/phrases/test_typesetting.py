@@ -86,6 +86,25 @@ def test_a_degree_never_looks_like_a_fingering(degree, label):
     assert degree_label(parse_degree(degree)) == label
 
 
+@pytest.mark.parametrize("letter", "CDEFGAB")
+@pytest.mark.parametrize("alteration", range(-3, 4))
+def test_any_interval_within_an_octave_is_named_as_music21_names_it(letter, alteration):
+    """music21's interval names; an altered unison that would go down is told as an octave (common practice)."""
+    above = Tone(letter, alteration)
+    octave = 5 if letter == "C" and alteration < 0 else 4
+    theirs = interval.Interval(pitch.Pitch("C4"), pitch.Pitch(f"{str(above).replace('b', '-')}{octave}")).niceName
+    told = interval_words(Tone("C").degree_of(above))
+    assert told == theirs.lower().replace("-", " ").removeprefix("perfect " if above == Tone("C") else "")
+
+
+@pytest.mark.parametrize("alteration", range(-9, 10))
+def test_no_accidental_is_too_many_to_be_said(alteration):
+    assert tone_text(Tone("A", alteration)).startswith("A")
+    assert bool(alteration) == bool(
+        re.fullmatch(r"A (double |triple |\d times )?(sharp|flat)", tone_words(Tone("A", alteration)))
+    )
+
+
 @pytest.mark.parametrize("text", DEGREES)
 def test_intervals_are_named_as_music21_names_them(text):
     """music21's interval names, which say compound intervals in numbers (Major Ninth, Augmented Eleventh)."""

@@ -9,6 +9,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
+from understave.phrases.slashes import bass_sentence, inversion_sentence
 from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text, tone_text
 from understave.theory.naming import MOST_NOTES, Naming, NoNotesError, name_notes
 from understave.theory.tones import Degree, Pitch, SpellingError, parse_pitch
@@ -101,7 +102,7 @@ def name_text(left: Sequence[Pitch], right: Sequence[Pitch], glossary: Glossary)
     lines = [f"{symbol_text(_printed(best, glossary))}: {naming_why(best, glossary)}"]
     for key, hand in (("left", best.left), ("right", best.right)):
         if hand:
-            notes = ", ".join(f"{pitch_text(pitch)} ({degree_label(degree)})" for pitch, degree in hand)
+            notes = ", ".join(_with_degree(pitch, degree) for pitch, degree in hand)
             lines.append("  " + phrase("picture-hand", hand=phrase(key), notes=notes))
     lines += [f"  {line}" for line in _remarks(best)]
     if others:
@@ -122,9 +123,27 @@ def _printed(naming: Naming, glossary: Glossary) -> str:
 
 
 def _remarks(naming: Naming) -> Iterator[str]:
+    chord = naming.chord
+    if naming.left and (only_right := _told_by_right(naming)):
+        yield phrase("naming-only-right", notes=listed(only_right))
+    if chord.inversion:
+        yield inversion_sentence(chord)
+    elif chord.bass != chord.root:
+        yield bass_sentence(chord)
     if naming.missing and naming.why not in ("missing-fifth", "missing-third", "missing-root", "single-note"):
         yield phrase("naming-missing", degrees=listed([degree_label(degree) for degree in naming.missing]))
     unexplained = [extra for extra in naming.extra if extra.role == "unexplained"]
     if unexplained:
-        notes = [f"{pitch_text(extra.pitch)} ({degree_label(extra.degree)})" for extra in unexplained]
-        yield phrase("naming-extra", notes=listed(notes))
+        yield phrase("naming-extra", notes=listed([_with_degree(extra.pitch, extra.degree) for extra in unexplained]))
+
+
+def _told_by_right(naming: Naming) -> list[str]:
+    """Return the right hand's root and third (or what suspends it), where the left hand lacks them."""
+    left = {degree for _, degree in naming.left}
+    telling = [degree for degree in naming.chord.degrees if degree.number < 5 and degree not in left]
+    lowest = {degree: pitch for pitch, degree in reversed(naming.right)}
+    return [_with_degree(lowest[degree], degree) for degree in telling if degree in lowest]
+
+
+def _with_degree(pitch: Pitch, degree: Degree) -> str:
+    return f"{pitch_text(pitch)} ({degree_label(degree)})"

@@ -98,4 +98,5 @@ def _remarks(chord: Chord, value: Json) -> Iterable[str]:
         left_out = listed([degree_label(degree) for degree in usually_left_out(chord.degrees)])
         yield phrase("spell-left-out", degrees=left_out)
     if chord.bass != chord.root:
-        yield bass_sentence(chord)
+        decides = phrase("lowest-decides") if chord.inversion is not None else ""
+        yield f"{bass_sentence(chord)} {decides}".rstrip()

@@ -22,6 +22,7 @@ from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
+from understave.phrases.slashes import INVERSIONS
 from understave.phrases.typesetting import (
     degree_label,
     interval_words,
@@ -45,8 +46,6 @@ from understave.theory.slashes import figures
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, Degree, Tone, parse_degree
 from understave.theory.voicings import COMFORTABLE_SPAN, Voicing, close_position, voice
-
-INVERSION_IDS = ("root-position", "first-inversion", "second-inversion", "third-inversion")
 
 C = Tone("C")
 
@@ -118,7 +117,7 @@ class ChordPages:
         }
 
     def _inversion_values(self, subject: _Subject, address: str) -> dict[str, Any]:
-        pattern = INVERSION_IDS[subject.inversion]
+        pattern = INVERSIONS[subject.inversion]
         return {
             **self._common(subject, address),
             "inversion": phrase(pattern),
@@ -127,7 +126,7 @@ class ChordPages:
             if pattern in self.glossary.entries
             else "",
             "positions": [
-                {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
+                {"name": phrase(INVERSIONS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
                 for n in range(inversions(subject.entry))
                 if n != subject.inversion
             ],
@@ -161,7 +160,7 @@ class ChordPages:
         if count == 1:
             return []
         return [
-            {"name": phrase(INVERSION_IDS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
+            {"name": phrase(INVERSIONS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
             for n in range(count)
         ]
 
@@ -274,7 +273,7 @@ class _Subject:
         row = []
         for inversion in range(inversions(self.entry)):
             close = close_position(self.chord, inversion)
-            title = f"{tone_words(self.root)} {self.entry.name}, {phrase(INVERSION_IDS[inversion])}"
+            title = f"{tone_words(self.root)} {self.entry.name}, {phrase(INVERSIONS[inversion])}"
             row.append(Figure(inversion_picture(close), title, hand_words(close.right)))
         return (main, *row)
 
@@ -290,7 +289,7 @@ class _Subject:
                 plain=symbol_text(self.at(0).symbol),
                 bass=tone_text(chord.bass),
                 degree=degree_label(chord.degrees[self.inversion]),
-                inversion=phrase(INVERSION_IDS[self.inversion]),
+                inversion=phrase(INVERSIONS[self.inversion]),
                 tones=_tones(turned),
             )
         played = usually_played(chord.degrees)

@@ -8,30 +8,28 @@ from html import escape
 from understave.theory.keys import Key
 from understave.theory.tones import Degree, Pitch, Tone
 
-_SHARPS = {0: "", 1: "♯", 2: "𝄪", 3: "𝄪♯", 4: "𝄪𝄪"}
-_FLATS = {0: "", 1: "♭", 2: "𝄫", 3: "𝄫♭", 4: "𝄫𝄫"}
 _ROOT = re.compile(r"([A-G])(bb|##|b|#|x)?")
 _ALTERED = re.compile(r"(#|b)(?=\d)")
 _SLASH = re.compile(r"/(?=[A-G])")
 _NUMERAL = re.compile(r"([ivIV]+)(.*?)((?:/[ivIV]+)?)")
 _BASE = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
 
-_LETTER_WORDS = {
-    -3: " triple flat",
-    -2: " double flat",
-    -1: " flat",
-    0: "",
-    1: " sharp",
-    2: " double sharp",
-    3: " triple sharp",
-}
+_TIMES = {1: "", 2: "double ", 3: "triple "}
+_OFTEN = {1: "", 2: "doubly ", 3: "triply "}
 _INTERVALS = {1: "unison", 2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
 _ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
 
 
 def accidental(alteration: int) -> str:
     """Return the sign for an alteration in semitones: ♭, 𝄪, 𝄫♭."""
-    return _SHARPS[alteration] if alteration >= 0 else _FLATS[-alteration]
+    double, single = ("𝄪", "♯") if alteration > 0 else ("𝄫", "♭")
+    return double * (abs(alteration) // 2) + single * (alteration % 2)
+
+
+def _accidental_words(alteration: int) -> str:
+    """Return ``double flat``, as it is said, or nothing."""
+    times = abs(alteration)
+    return _TIMES.get(times, f"{times} times ") + ("sharp" if alteration > 0 else "flat") if alteration else ""
 
 
 def tone_text(tone: Tone) -> str:
@@ -41,7 +39,7 @@ def tone_text(tone: Tone) -> str:
 
 def tone_words(tone: Tone) -> str:
     """Return ``B flat``, as it is said."""
-    return tone.letter + _LETTER_WORDS[tone.alteration]
+    return f"{tone.letter} {_accidental_words(tone.alteration)}".rstrip()
 
 
 def pitch_text(pitch: Pitch) -> str:
@@ -63,25 +61,30 @@ def degree_label(degree: Degree) -> str:
 def degree_words(degree: Degree) -> str:
     """Return ``flat thirteenth``, as it is said."""
     compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}
-    return (
-        _LETTER_WORDS[degree.alteration].strip()
-        + " " * bool(degree.alteration)
-        + (compound.get(degree.number) or _INTERVALS[degree.number])
-    )
+    number = compound.get(degree.number) or _INTERVALS[degree.number]
+    return f"{_accidental_words(degree.alteration)} {number}".lstrip()
 
 
 def interval_words(degree: Degree) -> str:
-    """Return the interval from the root: ``minor third``, ``augmented eleventh`` (common practice)."""
-    compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}.get(degree.number)
-    name = compound or _INTERVALS[degree.number]
+    """Return the interval from the root: ``minor third``, ``augmented eleventh`` (common practice).
+
+    A lowered root is told as the octave above.
+    """
+    name = {9: "ninth", 11: "eleventh", 13: "thirteenth"}.get(degree.number) or _INTERVALS[degree.number]
+    size = degree.alteration
+    perfect = degree.simple.number in (1, 4, 5)
     if degree.number == 1:
-        return name
-    perfect = degree.simple.number in (4, 5)
-    if perfect:
-        size = {-1: "diminished", 0: "perfect", 1: "augmented"}[degree.alteration]
-    else:
-        size = {-2: "diminished", -1: "minor", 0: "major", 1: "augmented"}[degree.alteration]
-    return f"{size} {name}"
+        name = "octave" if size < 0 else name
+    if size > 0:
+        return f"{_often(size)}augmented {name}"
+    narrower = -size if perfect else -size - 1
+    if narrower > 0:
+        return f"{_often(narrower)}diminished {name}"
+    return name if degree.number == 1 else f"{'perfect' if perfect else 'minor' if size else 'major'} {name}"
+
+
+def _often(times: int) -> str:
+    return _OFTEN.get(times, f"{times} times ")
 
 
 def symbol_text(symbol: str) -> str:
