@@ -15,6 +15,25 @@ from understave.lessons.lesson import Lesson
 
 ROOT = Path(__file__).parents[1]
 
+OUTSIDE_TABLE = pytest.StashKey[list[str]]()
+"""What tests compared with other readers of chord symbols, a line each, for the end of the run."""
+
+
+@pytest.fixture(scope="session")
+def outside_table(pytestconfig: pytest.Config) -> list[str]:
+    """The lines of the table that stands at the end of the run."""
+    return pytestconfig.stash.setdefault(OUTSIDE_TABLE, [])
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Print the table of what was compared with other readers, if any test compared."""
+    lines = config.stash.get(OUTSIDE_TABLE, [])
+    if lines:
+        terminalreporter.section("chord symbols beside other readers")
+        for line in lines:
+            terminalreporter.write_line(line)
+
+
 SMALL_CONTENT = {
     "chord-symbols/major.yaml": """\
 name: major

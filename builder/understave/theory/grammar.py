@@ -68,7 +68,14 @@ WORD_TOKENS: dict[str, Token] = {
     **_forms("quality", "diminished", "dim", "diminished"),
     **_forms("quality", "augmented", "aug", "augmented"),
     **_forms(
-        "quality", "half-diminished", "half-diminished", "half diminished", "halfdiminished", "halfdim", "half-dim"
+        "quality",
+        "half-diminished",
+        "half-diminished",
+        "half diminished",
+        "halfdiminished",
+        "halfdim",
+        "half-dim",
+        "hdim",
     ),
     **_forms("dominant", "", "dom", "dominant"),
     **_forms("suspend", "", "sus", "suspended"),
@@ -77,7 +84,7 @@ WORD_TOKENS: dict[str, Token] = {
     **_forms("altered", "", "alt", "altered", "altered dominant"),
     **_forms("sign", "#", "sharp"),
     **_forms("sign", "b", "flat"),
-    **_forms("number", "5", "power chord"),
+    **_forms("number", "5", "power chord", "power"),
     **{word: Token("number", number) for word, number in NUMBER_WORDS.items()},
     **_forms("gap", "", "with", "and", "an", "the", "chord", "triad", "."),
 }
