@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from understave.answers.project import Loaded, find_project, load_project
 from understave.entries.glossary import Glossary
@@ -14,6 +15,9 @@ from understave.entries.reading import read_glossary
 from understave.lessons.lesson import Lesson
 
 ROOT = Path(__file__).parents[1]
+
+settings.register_profile("thorough", settings.get_profile("default"), max_examples=5_000, deadline=None)
+"""Fifty times the usual cases, by ``pytest --hypothesis-profile=thorough``: a schedule runs it."""
 
 OUTSIDE_TABLE = pytest.StashKey[list[str]]()
 """What tests compared with other readers of chord symbols, a line each, for the end of the run."""

@@ -87,7 +87,7 @@ def test_symbols_print_in_ascii(symbol: str, printed: str) -> None:
     assert print_symbol(chord) == printed
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=20 * settings.default.max_examples, deadline=None)
 @given(roots, degree_sets, st.one_of(st.none(), roots))
 def test_every_printed_chord_reads_back_as_itself(root: Tone, degrees: tuple[Degree, ...], bass: Tone | None) -> None:
     printed = print_symbol(Chord(root, degrees, bass))

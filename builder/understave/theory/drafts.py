@@ -52,9 +52,9 @@ class Draft:
         written = set(self.written)
         if self.suspended:
             implied = {degree for degree in implied if degree.number != 11}
-            if "2" in self.suspensions:  # the ninth of 9sus2 is the suspended second
-                written.discard(parse_degree("9"))
             written |= {parse_degree(text) for text in self.suspensions or {"4"}}
+            if parse_degree("2") in written:  # the ninth of 9sus2 is the suspended second
+                written.discard(parse_degree("9"))
         if self.has_seventh or quality.sounds:
             written.add(parse_degree("7" if self.major_seventh else quality.seventh))
         numbers = {degree.number for degree in written}
