@@ -5,13 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from music21 import harmony, key
+from music21 import harmony, key, pitch
 
 from understave.entries.reading import load_glossary
 from understave.entries.schema import MUSICXML_KINDS
 from understave.entries.values import ChordSymbol, Term
 from understave.theory.chords import Chord
 from understave.theory.keys import KEYS, Key
+from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, Interval, Tone, parse_tone
 
 CONTENT = Path(__file__).parents[2] / "content"
@@ -56,6 +57,28 @@ def test_a_kind_is_spelled_alike_under_every_root(kind: str) -> None:
     # music21 harmony.ChordSymbol, harmony.CHORD_TYPES: 21 roots, note names and not keys
     for root in ROOTS:
         assert set(chord_symbol_tones(root, kind)) == set(Chord(root, BY_KIND[kind].degrees).tones), f"{root} {kind}"
+
+
+INTERVALS = {
+    "1": "P1", "b2": "m2", "2": "M2", "b3": "m3", "3": "M3", "4": "P4", "#4": "A4", "b5": "d5", "5": "P5", "#5": "A5",
+    "b6": "m6", "6": "M6", "bb7": "d7", "b7": "m7", "7": "M7", "b9": "m9", "9": "M9", "#9": "A9", "11": "P11",
+    "#11": "A11", "b13": "m13", "13": "M13",
+}  # fmt: skip
+"""music21's names of the degrees' intervals above the root (common practice)."""
+
+
+@pytest.mark.parametrize("name", GLOSSARY.chords)
+def test_every_written_form_is_spelled_to_the_letter_under_every_root(name: str) -> None:
+    # music21 pitch.Pitch.transpose
+    entry = GLOSSARY.chords[name]
+    for root in ROOTS:
+        spelled = [
+            ours(pitch.Pitch(f"{theirs(root)}4").transpose(INTERVALS[str(degree)]).name) for degree in entry.degrees
+        ]
+        for form in entry.written:
+            chord = read_symbol(f"{root}{form}")[0].chord
+            assert chord is not None
+            assert list(chord.tones) == spelled, f"{root}{form}"
 
 
 @pytest.mark.parametrize("kind", TONICS)

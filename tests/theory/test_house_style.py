@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -17,6 +19,7 @@ from understave.theory.tones import LETTERS, ROOTS, Degree, Tone, parse_degree
 
 CONTENT = Path(__file__).parents[2] / "content"
 CHORDS = load_glossary(CONTENT).chords
+CASES: list[dict[str, Any]] = json.loads(Path(__file__).with_name("symbol_cases.json").read_text("utf-8"))
 
 roots = st.builds(Tone, st.sampled_from(LETTERS), st.integers(-2, 2))
 
@@ -85,6 +88,37 @@ def test_symbols_print_in_ascii(symbol: str, printed: str) -> None:
     chord = read_symbol(symbol)[0].chord
     assert chord is not None
     assert print_symbol(chord) == printed
+
+
+def check_fixed_point(symbol: str) -> None:
+    """Raises AssertionError where a reading of a symbol prints otherwise than it reads back."""
+    for reading in read_symbol(symbol):
+        if reading.chord is not None:
+            printed = print_symbol(reading.chord)
+            first = read_symbol(printed)[0].chord
+            assert first is not None
+            own = reading.chord
+            assert (first.root, first.degrees, first.bass) == (own.root, own.degrees, own.bass), (symbol, printed)
+            assert print_symbol(first) == printed, symbol
+
+
+@pytest.mark.parametrize("name", CHORDS)
+def test_every_written_form_prints_as_a_fixed_point_under_every_root_and_over_every_bass(name: str) -> None:
+    entry = CHORDS[name]
+    for root in ROOTS:
+        for form in entry.written:
+            check_fixed_point(f"{root}{form}")
+        for bass in ROOTS:
+            check_fixed_point(f"{root}{entry.written[0]}/{bass}")
+
+
+@pytest.mark.parametrize(
+    "case",
+    [case for case in CASES if "readings" in case and "language" not in case],
+    ids=lambda case: repr(case["text"]),
+)
+def test_every_symbol_of_the_shared_cases_prints_as_a_fixed_point(case: dict[str, Any]) -> None:
+    check_fixed_point(case["text"])
 
 
 @settings(max_examples=20 * settings.default.max_examples, deadline=None)
