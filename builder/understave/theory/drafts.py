@@ -130,6 +130,9 @@ class Draft:
                 self.write(parse_degree(digit))
         elif value == "5" and self.quality == "major" and not self.major_seventh:
             self.power = True
+        elif value == "4" and self.quality == "major" and not self.major_seventh:
+            self.suspended = True
+            self.suspensions.add("4")
         elif value in ("2", "4", "6"):
             self.write(parse_degree(value))
         elif value != "5":

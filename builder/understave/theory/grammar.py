@@ -35,6 +35,8 @@ NUMBER_WORDS = {
     "eleven": "11", "thirteenth": "13", "thirteen": "13",
 }  # fmt: skip
 
+ORDINALS = ("2nd", "3rd", "4th", "5th", "6th", "7th", "9th", "11th", "13th")
+
 LETTER_TOKENS: dict[str, Token] = {
     "M": Token("major", ""),
     "m": Token("quality", "minor"),
@@ -63,9 +65,9 @@ LETTER_TOKENS: dict[str, Token] = {
 """Pieces whose case matters: capital M is major, small m is minor."""
 
 WORD_TOKENS: dict[str, Token] = {
-    **_forms("major", "", "maj", "ma", "major"),
+    **_forms("major", "", "maj", "ma", "major", "j"),
     **_forms("quality", "minor", "min", "mi", "minor"),
-    **_forms("quality", "diminished", "dim", "diminished"),
+    **_forms("quality", "diminished", "dim", "diminished", "fully diminished", "full diminished", "fully-diminished"),
     **_forms("quality", "augmented", "aug", "augmented"),
     **_forms(
         "quality",
@@ -75,6 +77,7 @@ WORD_TOKENS: dict[str, Token] = {
         "halfdiminished",
         "halfdim",
         "half-dim",
+        "half dim",
         "hdim",
     ),
     **_forms("dominant", "", "dom", "dominant"),
@@ -86,15 +89,22 @@ WORD_TOKENS: dict[str, Token] = {
     **_forms("sign", "b", "flat"),
     **_forms("number", "5", "power chord", "power"),
     **{word: Token("number", number) for word, number in NUMBER_WORDS.items()},
+    **{ordinal: Token("number", ordinal[:-2]) for ordinal in ORDINALS},
     **_forms("gap", "", "with", "and", "an", "the", "chord", "triad", "."),
 }
 """Pieces in which case doesn't matter."""
 
-NO_CHORD = frozenset({"n.c.", "nc", "n.c", "no chord"})
+NO_CHORD = frozenset({"n.c.", "nc", "n.c", "(n.c.)", "(nc)", "n. c.", "n/c", "no chord"})
 """What is printed where the harmony rests, in small letters."""
 
-BASS_MARKS = ("/", " over ", " on ", " with ")
+BASS_MARKS = (
+    "/", " over ", " on ", " slash ", " with an ", " with a ", " with ",
+    " com baixo em ", " con bajo en ", " con basso ", " avec basse ", " mit bass ",
+)  # fmt: skip
 """What may stand before a bass."""
+
+TAILED_MARKS = (" with ", " with a ", " with an ")
+"""Those that start a bass only where one of BASS_TAILS closes it: D with an added second."""
 
 BASS_TAILS = (" in the bass", " as the bass", " bass")
 """Words that may close a symbol with a bass."""
@@ -150,7 +160,8 @@ LANGUAGES: dict[str, Language] = {
         _german_notes(),
         {},
         _words(
-            major="dur", minor="moll", diminished="vermindert|verminderter", augmented="übermäßig|übermäßiger",
+            major="dur|-dur", minor="moll|-moll", diminished="vermindert|verminderter|verm",
+            augmented="übermäßig|übermäßiger", halfdiminished="halbvermindert|halbverminderter", **{"and": "und"},
             suspended="vorhalt", seventh="septakkord|septime", ninth="none|nonakkord", sixth="sexte", added="mit",
         ),
         small_is_minor=True,
@@ -160,6 +171,7 @@ LANGUAGES: dict[str, Language] = {
         {"sostenido": 1, "bemol": -1},
         _words(
             major="mayor", minor="menor", diminished="disminuido|disminuida", augmented="aumentado|aumentada",
+            halfdiminished="semidisminuido|semidisminuida", **{"and": "y"},
             suspended="suspendido|suspendida", second="segunda", fourth="cuarta", fifth="quinta", sixth="sexta",
             seventh="séptima|septima", ninth="novena", eleventh="oncena", thirteenth="trecena", added="añadida|con",
         ),
@@ -171,6 +183,7 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="majeur|majeure", minor="mineur|mineure",
             diminished="diminué|diminuée", augmented="augmenté|augmentée",
+            halfdiminished="demi-diminué|demi-diminuée|demi diminué", **{"and": "et"},
             suspended="suspendu|suspendue", second="seconde", fourth="quarte", fifth="quinte", sixth="sixte",
             seventh="septième|septieme", ninth="neuvième", eleventh="onzième", thirteenth="treizième",
             added="ajoutée|avec",
@@ -182,6 +195,7 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="maggiore", minor="minore",
             diminished="diminuito|diminuita", augmented="aumentato|aumentata|eccedente",
+            halfdiminished="semidiminuito|semidiminuita", **{"and": "e"},
             suspended="sospeso|sospesa", second="seconda", fourth="quarta", fifth="quinta", sixth="sesta",
             seventh="settima", ninth="nona", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
         ),
@@ -192,6 +206,7 @@ LANGUAGES: dict[str, Language] = {
         {"sustenido": 1, "bemol": -1},
         _words(
             major="maior", minor="menor", diminished="diminuto|diminuta", augmented="aumentado|aumentada",
+            halfdiminished="meio diminuto|meio-diminuto|meia diminuta", **{"and": "e"},
             suspended="suspenso|suspensa", second="segunda", fourth="quarta", fifth="quinta", sixth="sexta",
             seventh="sétima|setima", ninth="nona", eleventh="décima primeira", thirteenth="décima terceira",
             added="adicionada|com",
@@ -253,6 +268,7 @@ STATES: dict[str, dict[str, Step]] = {
     "sign": {
         "number": Step("alter", "tail"),
         "gap": Step("alter_last", "tail"),
+        "slash": Step("alter_last", "slash"),
         "close": Step("alter_last_and_close", "tail"),
         "open": Step("alter_last_and_open", "tail"),
     },
@@ -331,8 +347,12 @@ AMBIGUOUS: dict[str, tuple[Sense, ...]] = {
     "4": (Sense("sus4", "four-suspends"), Sense("add4", "four-adds")),
     "Δ": (Sense("maj7", "triangle-is-major-seventh"), Sense("", "triangle-is-triad")),
     "°": (Sense("m(b5)", "circle-is-triad"), Sense("°7", "circle-is-seventh")),
+    "(4)": (Sense("add4", "bracket-adds"), Sense("sus4", "four-suspends")),
+    "7(4)": (Sense("7(add4)", "bracket-adds-four"), Sense("7sus4", "four-suspends")),
     "11": (Sense("9(add11)", "eleven-is-stack"), Sense("9sus4", "eleven-is-suspended")),
     "7+": (Sense("7(#5)", "plus-raises-fifth"), Sense("maj7", "plus-raises-seventh")),
+    "7+/9": (Sense("maj9", "plus-raises-seventh"), Sense("9(#5)", "plus-raises-fifth")),
+    "7+(9)": (Sense("9(#5)", "plus-raises-fifth"), Sense("maj9", "plus-raises-seventh")),
     "m7+": (Sense("m(maj7)", "plus-raises-seventh"), Sense("m7(#5)", "plus-raises-fifth")),
     "-7+": (Sense("m(maj7)", "plus-raises-seventh"), Sense("m7(#5)", "plus-raises-fifth")),
     "(9)": (Sense("add9", "bracket-adds"), Sense("7(9)", "bracket-is-ninth")),

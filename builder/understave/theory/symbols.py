@@ -160,7 +160,7 @@ def _split_bass(plain: str, start: int, language: Language | None) -> tuple[int,
     text = text[: len(text) - len(tail)]
     mark = max(grammar.BASS_MARKS, key=lambda mark: text.casefold().rfind(mark, start))
     place = text.casefold().rfind(mark, start)
-    if place < 0 or (mark == " with " and not tail):
+    if place < 0 or (mark in grammar.TAILED_MARKS and not tail):
         return len(plain), None
     note = place + len(mark)
     note += len(text[note:]) - len(text[note:].lstrip())
