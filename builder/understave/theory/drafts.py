@@ -2,36 +2,48 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from understave.theory.chords import in_order
 from understave.theory.grammar import ALTERED, QUALITIES, STACKS
 from understave.theory.tones import DEGREES, Degree, parse_degree
+
+BITS = {text: 1 << place for place, text in enumerate(DEGREES)}
+"""The bit of each degree in a set of degrees; DEGREES stand from the root upwards."""
+
+OF_NUMBER = {
+    text: sum(bit for other, bit in BITS.items() if other.strip("#b") == text) for text in DEGREES if text.isdigit()
+}
+"""By the number of a degree: the bits of all its sizes."""
+
+_DEGREES = tuple((bit, parse_degree(text)) for text, bit in BITS.items())
 
 
 class Refused(ValueError):
     """A token may not do here what it does elsewhere; the argument is the id of what was wanted instead."""
 
 
-@dataclass
+@dataclass(slots=True)
 class Draft:
-    """What has been read so far. Each public method is an action of the grammar and takes the token's value."""
+    """What has been read so far. Each public method is an action of the grammar and takes the token's value.
+
+    Sets of degrees are kept as BITS.
+    """
 
     quality: str = "major"
-    implied: set[Degree] = field(default_factory=set)
+    implied: int = 0
     """Degrees that a number stacks up without naming them."""
-    written: set[Degree] = field(default_factory=set)
+    written: int = 0
     """Degrees that stand in the symbol."""
-    left_out: set[int] = field(default_factory=set)
-    suspensions: set[str] = field(default_factory=set)
+    left_out: int = 0
+    suspensions: int = 0
     suspended: bool = False
     major_seventh: bool = False
     has_seventh: bool = False
     power: bool = False
     number: str = ""
     """The last number read."""
-    held: int = 0
-    """The size of a sign that waits for its number."""
+    held: str = ""
+    """A sign that waits for its number."""
     loose: bool = False
     """Whether a gap has been read: a plain number may follow."""
     depth: int = 0
@@ -41,41 +53,45 @@ class Draft:
     """The id of a reason that the reading gives."""
 
     def degrees(self) -> tuple[Degree, ...]:
-        """Return the degrees of what has been read, from the root upwards.
+        """Return the degrees of what has been read, from the root upwards."""
+        bits = self._bits()
+        return tuple([degree for bit, degree in _DEGREES if bits & bit])
 
-        A written degree takes the place of an implied one of its number.
-        """
+    def _bits(self) -> int:
+        """Return what has been read; a written degree takes the place of an implied one of its number."""
         quality = QUALITIES[self.quality]
-        implied = {parse_degree("1"), parse_degree(quality.fifth), *self.implied}
+        implied = BITS["1"] | BITS[quality.fifth] | self.implied
         if not (self.suspended or self.power):
-            implied.add(parse_degree(quality.third))
-        written = set(self.written)
+            implied |= BITS[quality.third]
+        written = self.written
         if self.suspended:
-            implied = {degree for degree in implied if degree.number != 11}
-            written |= {parse_degree(text) for text in self.suspensions or {"4"}}
-            if parse_degree("2") in written:  # the ninth of 9sus2 is the suspended second
-                written.discard(parse_degree("9"))
+            implied &= ~OF_NUMBER["11"]
+            written |= self.suspensions or BITS["4"]
+            if written & BITS["2"]:  # the ninth of 9sus2 is the suspended second
+                written &= ~BITS["9"]
         if self.has_seventh or quality.sounds:
-            written.add(parse_degree("7" if self.major_seventh else quality.seventh))
-        numbers = {degree.number for degree in written}
-        degrees = written | {degree for degree in implied if degree.number not in numbers}
-        return in_order({degree for degree in degrees if degree.number not in self.left_out})
+            written |= BITS["7" if self.major_seventh else quality.seventh]
+        for sizes in OF_NUMBER.values():
+            if written & sizes:
+                implied &= ~sizes
+        return (written | implied) & ~self.left_out
 
-    def write(self, degree: Degree) -> None:
+    def write(self, text: str) -> None:
         """Put a degree that stands in the symbol.
 
         Raises Refused for a degree that doesn't exist and where the symbol states its number in two sizes; only a
         lowered and a raised fifth or ninth may stand together.
         """
-        if str(degree) not in DEGREES:
+        if text not in BITS:
             raise Refused("degree")
-        if degree.number in self.left_out:
+        bit, number = BITS[text], text.strip("#b")
+        if bit & self.left_out:
             raise Refused("clash")
-        others = {other for other in self.written if other.number == degree.number and other != degree}
-        both_altered = degree.alteration and all(other.alteration for other in others)
-        if others and not (both_altered and degree.number in (5, 9)):
+        stated = self.written & OF_NUMBER[number] | bit
+        both_altered = number in ("5", "9") and not stated & BITS[number]
+        if stated != bit and not both_altered:
             raise Refused("clash")
-        self.written.add(degree)
+        self.written |= bit
 
     def pass_over(self, value: str) -> None:
         """A word or gap that changes nothing."""
@@ -89,7 +105,7 @@ class Draft:
         self.quality = value
         self.major_seventh = value == "triangle"
         if QUALITIES[value].fifth != "5":
-            self.write(parse_degree(QUALITIES[value].fifth))
+            self.write(QUALITIES[value].fifth)
 
     def take_minor(self, value: str) -> None:
         """The m of madd9."""
@@ -122,19 +138,20 @@ class Draft:
         self.number = value
         if value in STACKS:
             self.has_seventh = True
-            self.implied |= {parse_degree(text) for text in STACKS[value]}
+            for text in STACKS[value]:
+                self.implied |= BITS[text]
             if value != "7":
-                self.write(parse_degree(value))
+                self.write(value)
         elif value in ("69", "24"):
             for digit in value:
-                self.write(parse_degree(digit))
+                self.write(digit)
         elif value == "5" and self.quality == "major" and not self.major_seventh:
             self.power = True
         elif value == "4" and self.quality == "major" and not self.major_seventh:
             self.suspended = True
-            self.suspensions.add("4")
+            self.suspensions |= BITS["4"]
         elif value in ("2", "4", "6"):
-            self.write(parse_degree(value))
+            self.write(value)
         elif value != "5":
             raise Refused("number")
 
@@ -161,14 +178,14 @@ class Draft:
         elif value == "3" or value not in DEGREES:
             raise Refused("number")
         else:
-            self.write(parse_degree(value))
+            self.write(value)
 
     def add_after_slash(self, value: str) -> None:
         """A number after a slash adds that degree; a 4 over a seventh suspends."""
         self.loose = True
         if value == "4" and self.has_seventh:
             self.suspended = True
-            self.suspensions.add("4")
+            self.suspensions |= BITS["4"]
         else:
             self.add_plain(value)
 
@@ -181,10 +198,10 @@ class Draft:
         """# or b: waits for its number."""
         if self.held:
             raise Refused("number")
-        self.held = 1 if value == "#" else -1
+        self.held = value
 
-    def _release(self) -> int:
-        held, self.held = self.held, 0
+    def _release(self) -> str:
+        held, self.held = self.held, ""
         return held
 
     def alter(self, value: str) -> None:
@@ -193,20 +210,19 @@ class Draft:
         held = self._release()
         if value == "7":
             self._take_seventh()
-            self.major_seventh = held > 0
+            self.major_seventh = held == "#"
         elif value in ("3", "69", "24"):
             raise Refused("degree")
         else:
-            self.write(Degree(int(value), held))
+            self.write(held + value)
 
     def alter_last(self, value: str = "") -> None:
         """A sign with no number after it alters the number before: C5+, Am7/5-, C9-."""
         if self.number not in ("5", "9", "11", "13"):
             raise Refused("number")
-        number = int(self.number)
         self.power = self.bare_five = False
-        self.written = {degree for degree in self.written if degree.number != number}
-        self.write(Degree(number, self._release()))
+        self.written &= ~OF_NUMBER[self.number]
+        self.write(self._release() + self.number)
 
     def alter_last_and_close(self, value: str) -> None:
         """The bracket after such a sign."""
@@ -222,25 +238,21 @@ class Draft:
         """A number after add."""
         held = self._release()
         for number in value if value in ("69", "24") else (value,):
-            degree = self._degree(int(number), held)
-            if degree.number == 3 and not (self.suspended or self.power):
+            if number == "7":
+                self._take_seventh()
+                self.write("7" if self.major_seventh else QUALITIES[self.quality].seventh)
+            elif number == "3" and not (self.suspended or self.power):
                 raise Refused("clash")
-            self.write(degree)
+            else:
+                self.write(held + number)
         self.number = value
-
-    def _degree(self, number: int, alteration: int) -> Degree:
-        degree = Degree(number, alteration)
-        if number == 7:
-            self._take_seventh()
-            return parse_degree("7" if self.major_seventh else QUALITIES[self.quality].seventh)
-        return degree
 
     def leave_out(self, value: str) -> None:
         """A number after no or omit."""
-        numbers = {degree.number for degree in self.degrees()} | ({3} if self.suspended or self.power else set())
-        if value == "1" or int(value) not in numbers:
+        present = self._bits() | (BITS["3"] if self.suspended or self.power else 0)
+        if value == "1" or not present & OF_NUMBER.get(value, 0):
             raise Refused("degree-present")
-        self.left_out.add(int(value))
+        self.left_out |= OF_NUMBER[value]
 
     def suspend(self, value: str) -> None:
         """sus: the third gives way, to the fourth unless a 2 follows."""
@@ -253,10 +265,11 @@ class Draft:
     def suspend_by(self, value: str) -> None:
         """The number after sus: 2, 4 or both; 7 to 13 there extend (sus7 is 7sus4)."""
         if value in ("2", "4", "24"):
-            self.suspensions |= set(value)
+            for digit in value:
+                self.suspensions |= BITS[digit]
             self.number = value
         elif value in STACKS and not self.has_seventh:
-            self.suspensions.add("4")
+            self.suspensions |= BITS["4"]
             self.extend(value)
         else:
             raise Refused("two-or-four")
@@ -266,8 +279,9 @@ class Draft:
         if self.quality != "major" or self.major_seventh or self.written:
             raise Refused("no-alteration")
         self.has_seventh = True
-        self.left_out.add(5)
-        self.written |= {parse_degree(text) for text in ALTERED}
+        self.left_out |= OF_NUMBER["5"]
+        for text in ALTERED:
+            self.written |= BITS[text]
 
     def loosen(self, value: str) -> None:
         """A gap or comma: a plain number may follow."""
