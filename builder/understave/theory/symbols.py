@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from understave.theory import grammar
 from understave.theory.chords import Chord
@@ -33,21 +36,60 @@ class SymbolError(ValueError):
         self.expected, self.at, self.found = expected, at, found
 
 
-@dataclass(frozen=True)
-class _Text:
-    """A text in the grammar's own letters: ``plain``, and for each of its characters the ``source`` offset."""
+class _Characters(dict[int, str]):
+    """What a typed character, by its code point, stands for in the grammar's own letters."""
+
+    def __missing__(self, code: int) -> str:
+        return unicodedata.normalize("NFKC", chr(code))
+
+
+_CHARACTERS = _Characters(
+    {code: chr(code) for code in range(128)} | {ord(typed): plain for typed, plain in grammar.CHARACTERS.items()}
+)
+
+
+class _Text(NamedTuple):
+    """A text in the grammar's own letters: as they stand, and the same letters small."""
 
     plain: str
-    source: tuple[int, ...]
+    small: str
 
     @classmethod
-    def of(cls, text: str) -> _Text:
-        pairs = [
-            (letter, offset)
-            for offset, character in enumerate(text)
-            for letter in grammar.CHARACTERS.get(character, unicodedata.normalize("NFKC", character))
-        ]
-        return cls("".join(letter for letter, _ in pairs), tuple(offset for _, offset in pairs))
+    def of(cls, plain: str) -> _Text:
+        small = plain.casefold()
+        if len(small) != len(plain):  # a letter that folds into several stays, so that places are the same in both
+            small = "".join(folded if len(folded := letter.casefold()) == 1 else letter for letter in plain)
+        return cls(plain, small)
+
+    def upto(self, end: int) -> _Text:
+        """Return the text before a place."""
+        return _Text(self.plain[:end], self.small[:end])
+
+
+def _lengths(forms: Iterable[str]) -> dict[str, tuple[int, ...]]:
+    """Return how long the forms are that start with a small letter, longest first."""
+    found: dict[str, set[int]] = {}
+    for form in forms:
+        found.setdefault(form[0].casefold(), set()).add(len(form))
+    return {letter: tuple(sorted(lengths, reverse=True)) for letter, lengths in found.items()}
+
+
+class _Vocabulary(NamedTuple):
+    """What is read with a language: its words and signs beside the grammar's, and their lengths by first letter."""
+
+    language: Language | None
+    words: dict[str, Token]
+    word_lengths: dict[str, tuple[int, ...]]
+    signs: dict[str, int]
+    sign_lengths: dict[str, tuple[int, ...]]
+
+
+@lru_cache(maxsize=len(grammar.LANGUAGES) + 1)
+def _vocabulary(name: str) -> _Vocabulary:
+    language = grammar.LANGUAGES.get(name)
+    words = {**grammar.WORD_TOKENS, **(language.words if language else {})}
+    signs = {**grammar.ROOT_SIGNS, **(language.signs if language else {})}
+    return _Vocabulary(language, words, _lengths((*grammar.LETTER_TOKENS, *words)), signs, _lengths(signs))
 
 
 class _Unread(ValueError):
@@ -64,14 +106,23 @@ def read_symbol(text: str, language: str = "") -> tuple[Reading, ...]:
     Takes ASCII, Unicode and English words; with a ``language`` of LANGUAGES its note names and words too. Raises
     SymbolError, and nothing else, for what doesn't read; takes time in proportion to the text.
     """
-    spelled = _Text.of(text)
-    if spelled.plain.strip().casefold() in grammar.NO_CHORD:
+    spelled = _Text.of(text.translate(_CHARACTERS))
+    if spelled.small.strip() in grammar.NO_CHORD:
         return (Reading(None, "no-chord"),)
     try:
-        return _readings(spelled.plain, grammar.LANGUAGES.get(language))
+        return _readings(spelled, _vocabulary(language if language in grammar.LANGUAGES else ""))
     except _Unread as error:
-        at = spelled.source[error.place] if error.place < len(spelled.source) else len(text)
+        at = _typed_place(text, error.place)
         raise SymbolError(error.expected, at, text[at:]) from None
+
+
+def _typed_place(text: str, place: int) -> int:
+    """Return the offset in a typed text of a place in its plain form."""
+    for offset, character in enumerate(text):
+        place -= len(character.translate(_CHARACTERS))
+        if place < 0:
+            return offset
+    return len(text)
 
 
 def nearest_readable(text: str, error: SymbolError) -> str | None:
@@ -96,21 +147,23 @@ def _reads(text: str) -> bool:
     return bool(text.strip())
 
 
-def _readings(plain: str, language: Language | None) -> tuple[Reading, ...]:
+def _readings(text: _Text, vocabulary: _Vocabulary) -> tuple[Reading, ...]:
+    plain, language = text.plain, vocabulary.language
     start = len(plain) - len(plain.lstrip())
-    root, after_root, in_words = _read_tone(plain, start, "root", language)
-    end, bass = _split_bass(plain, after_root, language)
-    tokens = _tokens(plain, after_root, end, language, in_words)
+    root, after_root, in_words = _read_tone(text, start, "root", vocabulary)
+    end, bass = _split_bass(text, after_root, vocabulary)
+    tokens = _tokens(text, after_root, end, vocabulary, in_words)
     if language and language.small_is_minor and plain[start].islower():
         tokens = _in_minor(tokens, after_root)
     readings = _senses(root, bass, tokens, end, language)
-    spoken = [(token, place) for token, place in tokens if token.kind != "gap"]
-    if in_words and spoken and spoken[0][0].kind == "number" and spoken[0][0].value in grammar.SIGNED_NUMBERS:
-        sign = Token("sign", "#" if root.alteration > 0 else "b")
-        number, *rest = spoken
-        altered = [(Token("open", ""), start + 1), (sign, start + 1), number, (Token("close", ""), end), *rest]
-        with suppress(_Unread):  # the letter with an altered number may be no chord at all
-            readings += _senses(Tone(root.letter), bass, altered, end, language, "word-alters-number")
+    if in_words:
+        spoken = [(token, place) for token, place in tokens if token.kind != "gap"]
+        if spoken and spoken[0][0].kind == "number" and spoken[0][0].value in grammar.SIGNED_NUMBERS:
+            sign = Token("sign", "#" if root.alteration > 0 else "b")
+            number, *rest = spoken
+            altered = [(Token("open", ""), start + 1), (sign, start + 1), number, (Token("close", ""), end), *rest]
+            with suppress(_Unread):  # the letter with an altered number may be no chord at all
+                readings += _senses(Tone(root.letter), bass, altered, end, language, "word-alters-number")
     return readings
 
 
@@ -121,67 +174,68 @@ def _in_minor(tokens: list[tuple[Token, int]], place: int) -> list[tuple[Token, 
     return tokens if says_more else [(Token("quality", "minor"), place), *tokens]
 
 
-def _read_tone(plain: str, start: int, expected: str, language: Language | None) -> tuple[Tone, int, bool]:
+def _read_tone(text: _Text, start: int, expected: str, vocabulary: _Vocabulary) -> tuple[Tone, int, bool]:
     """Return the tone at ``start``, the place after it, and whether its accidental is a word."""
-    name = _note_name(plain, start, language)
+    plain, small = text
+    name = _note_name(text, start, vocabulary.language)
     if name is None:
         raise _Unread("german-h" if plain[start : start + 1].upper() == "H" else expected, start)
     tone, after = name
     if tone.alteration:
         return tone, after, False
-    gap = 1 if plain[after : after + 1] in (" ", "-") and plain[after : after + 1] else 0
-    signs = {**grammar.ROOT_SIGNS, **(language.signs if language else {})}
-    for size in range(grammar.LONGEST_FORM, 0, -1):
-        word = plain[after + gap : after + gap + size].casefold()
-        if word not in signs or (gap and len(word) <= 2):
+    gap = plain[after : after + 1] in (" ", "-")
+    sign = after + gap
+    for size in vocabulary.sign_lengths.get(small[sign : sign + 1], ()):
+        word, place = small[sign : sign + size], sign + size
+        if word not in vocabulary.signs or place > len(small) or (gap and size <= 2):
             continue
-        place = after + gap + len(word)
-        if len(word) <= 2 and plain[place : place + 1] in ("b", "#") and plain[place - 1] == plain[place]:
+        if size <= 2 and plain[place : place + 1] in ("b", "#") and plain[place - 1] == plain[place]:
             raise _Unread("two-accidentals", place)
-        return Tone(tone.letter, signs[word]), place, len(word) > 2
+        return Tone(tone.letter, vocabulary.signs[word]), place, size > 2
     return tone, after, False
 
 
-def _note_name(plain: str, start: int, language: Language | None) -> tuple[Tone, int] | None:
+def _note_name(text: _Text, start: int, language: Language | None) -> tuple[Tone, int] | None:
     """Return the note named at ``start`` and the place after it; the longest name wins, but for As before us: Asus4."""
     if language:
         for size in range(5, 0, -1):
-            name = plain[start : start + size].casefold()
-            if name in language.notes and not (name[-1] == "s" and plain[start + size : start + size + 2] == "us"):
+            name = text.small[start : start + size]
+            follows = text.plain[start + size : start + size + 2]
+            if name in language.notes and not (name[-1] == "s" and follows == "us"):
                 return Tone(*language.notes[name]), start + len(name)
-    letter = plain[start : start + 1].upper()
+    letter = text.plain[start : start + 1].upper()
     return (Tone(letter), start + 1) if letter and letter in LETTERS else None
 
 
-def _split_bass(plain: str, start: int, language: Language | None) -> tuple[int, Tone | None]:
+def _split_bass(text: _Text, start: int, vocabulary: _Vocabulary) -> tuple[int, Tone | None]:
     """Return the place where the chord ends and its bass, if one stands at the end."""
-    text = plain.rstrip()
-    tail = next((tail for tail in grammar.BASS_TAILS if text.casefold().endswith(tail)), "")
-    text = text[: len(text) - len(tail)]
-    mark = max(grammar.BASS_MARKS, key=lambda mark: text.casefold().rfind(mark, start))
-    place = text.casefold().rfind(mark, start)
+    whole = len(text.plain)
+    small = text.small.rstrip()
+    tail = next((tail for tail in grammar.BASS_TAILS if small.endswith(tail)), "")
+    small = small[: len(small) - len(tail)]
+    place, mark = max((small.rfind(mark, start), mark) for mark in grammar.BASS_MARKS)
     if place < 0 or (mark in grammar.TAILED_MARKS and not tail):
-        return len(plain), None
+        return whole, None
     note = place + len(mark)
-    note += len(text[note:]) - len(text[note:].lstrip())
-    if note >= len(text):
+    note += len(small[note:]) - len(small[note:].lstrip())
+    if note >= len(small):
         raise _Unread("bass", note)
     try:
-        bass, after, _ = _read_tone(text, note, "bass", language)
+        bass, after, _ = _read_tone(text.upto(len(small)), note, "bass", vocabulary)
     except _Unread as error:
         if error.expected != "bass":
             raise
-        return len(plain), None
-    return (place, bass) if after == len(text) else (len(plain), None)
+        return whole, None
+    return (place, bass) if after == len(small) else (whole, None)
 
 
-def _tokens(plain: str, start: int, end: int, language: Language | None, in_words: bool) -> list[tuple[Token, int]]:
+def _tokens(text: _Text, start: int, end: int, vocabulary: _Vocabulary, in_words: bool) -> list[tuple[Token, int]]:
     """Return the tokens between two places, each with its place; the longest form wins.
 
     A hyphen joins words after a word, and after the bare letter where a long word follows: e-flat-major, C-minor.
     """
+    plain, small = text
     tokens: list[tuple[Token, int]] = []
-    words = {**grammar.WORD_TOKENS, **language.words} if language else grammar.WORD_TOKENS
     place, after_word = start, in_words
     while place < end:
         if (
@@ -192,12 +246,13 @@ def _tokens(plain: str, start: int, end: int, language: Language | None, in_word
             tokens.append((Token("gap", ""), place))
             place += 1
             continue
-        for size in range(min(grammar.LONGEST_FORM, end - place), 0, -1):
-            form = plain[place : place + size]
-            token = grammar.LETTER_TOKENS.get(form) or words.get(form.casefold())
-            if token:
+        for size in vocabulary.word_lengths.get(small[place], ()):
+            after = place + size
+            form = plain[place:after]
+            token = grammar.LETTER_TOKENS.get(form) or vocabulary.words.get(small[place:after])
+            if token and after <= end:
                 tokens.append((token, place))
-                place += size
+                place = after
                 after_word = size > 2 and form.isalpha()
                 break
         else:
@@ -239,7 +294,7 @@ def _senses(
 
 def suffix_degrees(suffix: str) -> tuple[Degree, ...]:
     """Return the degrees of a plain suffix of the grammar's own tables, its first sense left aside."""
-    return _walk(_tokens(suffix, 0, len(suffix), None, False), len(suffix))[0]
+    return _walk(_tokens(_Text.of(suffix), 0, len(suffix), _vocabulary(""), False), len(suffix))[0]
 
 
 def _walk(tokens: list[tuple[Token, int]], end: int) -> tuple[tuple[Degree, ...], str]:
