@@ -12,12 +12,11 @@ from fractions import Fraction
 from itertools import pairwise
 from math import lcm
 
-from understave.theory.tones import Pitch, Tone
+from understave.theory.tones import Pitch
 
 WHOLE = 32
 """A share of one, in the integers of this module."""
 
-LINE_OF_FIFTHS = "FCGDAEB"
 
 Table = tuple[int, ...]
 """Twelve integers, one a pitch class."""
@@ -89,17 +88,6 @@ CHANNELS = (
 """What each table of a Sound says about a pitch class."""
 
 
-def fifths_of(tone: Tone) -> int:
-    """Return the place on the line of fifths: F is -1, C 0, G 1; seven to the right for each sharp."""
-    return LINE_OF_FIFTHS.index(tone.letter) - 1 + 7 * tone.alteration
-
-
-def tone_at(fifths: int) -> Tone:
-    """Return the tone at a place on the line of fifths."""
-    alteration, place = divmod(fifths + 1, 7)
-    return Tone(LINE_OF_FIFTHS[place], alteration)
-
-
 def hear(notes: Sequence[SpanNote]) -> Sound | None:
     """Return what is heard in one span, or None where nothing sounds. The order of ``notes`` says nothing."""
     placed = _placed(notes)
@@ -142,7 +130,7 @@ def _placed(notes: Sequence[SpanNote]) -> list[Placed]:
             int(note.onset * grid),
             int((note.onset + note.duration) * grid),
             note.pitch.key,
-            fifths_of(note.pitch.tone),
+            note.pitch.tone.fifths,
             note.part,
         )
         for note in notes

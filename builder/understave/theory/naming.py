@@ -12,9 +12,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from understave.theory import naming_types as points
-from understave.theory.chords import Chord, usually_left_out
-from understave.theory.symbols import suffix_degrees
-from understave.theory.tones import Degree, Pitch, Tone, parse_degree
+from understave.theory.chords import FIFTH, INVERSION_NUMBERS, THIRD, Chord, usually_left_out
+from understave.theory.matches import Match, matches
+from understave.theory.tones import Degree, Pitch, Tone, parse_degree, tone_at
+
+ROOT = parse_degree("1")
 
 MOST_NOTES = 88
 """A piano has no more keys."""
@@ -50,50 +52,16 @@ class Naming:
 
 
 @dataclass(frozen=True)
-class _Type:
-    """A chord type as naming matches it: bits are semitones above the root."""
+class _Heard:
+    """What sounds: each hand's pitches with their pitch classes, the ``lowest`` pitch, and how keys are spelled.
 
-    degrees: tuple[Degree, ...]
-    bits: int
-    cost: int
-    missing_costs: tuple[tuple[int, int, Degree], ...]
-    """For each degree: its bit, what it costs to lack it, and the degree."""
+    ``spelled`` has the place on the line of fifths of each pitch class that sounds.
+    """
 
-
-def _missing_cost(degree: Degree, left_out: tuple[Degree, ...]) -> int:
-    if degree in left_out:
-        return points.MISSING_USUAL
-    match degree.number, degree.alteration:
-        case 1, _:
-            return points.MISSING_ROOT
-        case 5, 0:
-            return points.MISSING_FIFTH
-        case 3, _:
-            return points.MISSING_THIRD
-    return points.MISSING_OTHER
-
-
-@lru_cache(maxsize=1)
-def _types() -> tuple[_Type, ...]:
-    types = []
-    for suffix, cost in points.NAMED_TYPES.items():
-        degrees = suffix_degrees(suffix)
-        left_out = usually_left_out(degrees)
-        weights = tuple((1 << degree.semitones % 12, _missing_cost(degree, left_out), degree) for degree in degrees)
-        types.append(_Type(degrees, sum({bit for bit, _, _ in weights}), cost, weights))
-    return tuple(types)
-
-
-@dataclass(frozen=True)
-class _Match:
-    """A type on a root (a pitch class) against a set of keys."""
-
-    root: int
-    type: _Type
-    cost: int
-    missing: tuple[Degree, ...]
-    unexplained: int
-    foreign_bass: bool
+    hands: tuple[list[tuple[Pitch, int]], list[tuple[Pitch, int]]]
+    lowest: Pitch
+    bass: int
+    spelled: Mapping[int, int]
 
 
 def _bits(pitch_classes: Iterable[int]) -> int:
@@ -101,46 +69,6 @@ def _bits(pitch_classes: Iterable[int]) -> int:
     for pitch_class in pitch_classes:
         bits |= 1 << pitch_class
     return bits
-
-
-@lru_cache(maxsize=8192)
-def _matches(sounding: int, bass: int) -> tuple[_Match, ...]:
-    """Return the likeliest matches of a set of pitch classes (as bits) over a bass, cheapest first."""
-    found = []
-    for root in range(12):
-        above = (sounding >> root | sounding << 12 - root) & 0xFFF
-        for kind in _types():
-            if (kind.bits & above).bit_count() * 2 < kind.bits.bit_count():
-                continue
-            match = _match(root, kind, above, (bass - root) % 12)
-            if match is not None:
-                found.append(match)
-    found.sort(key=lambda match: (match.cost, (match.root - bass) % 12, len(match.type.degrees), match.type.cost))
-    best = found[0]
-    close = (match for match in found if match.cost <= best.cost + points.FAR_BEHIND)
-    return tuple(match for match in close if not match.unexplained or best.unexplained)
-
-
-def _match(root: int, kind: _Type, above: int, bass: int) -> _Match | None:
-    missing, cost = [], kind.cost
-    for bit, price, degree in kind.missing_costs:
-        if not above & bit:
-            missing.append(degree)
-            cost += price
-    extra = above & ~kind.bits
-    foreign = bool(extra & 1 << bass)
-    # a bass beside the chord makes a slash chord only under a chord that is whole without it
-    if foreign and len(kind.degrees) - len(missing) < 3:
-        return None
-    unexplained = extra.bit_count() - foreign
-    cost += points.UNEXPLAINED * unexplained
-    cost += points.FOREIGN_BASS + len(kind.degrees) * (len(missing) > 0) if foreign else _bass_cost(kind, bass)
-    return _Match(root, kind, cost, tuple(missing), unexplained, foreign)
-
-
-def _bass_cost(kind: _Type, bass: int) -> int:
-    number = next((degree.number for degree in kind.degrees if degree.semitones % 12 == bass), 0)
-    return points.BASS_COSTS.get(number, points.OTHER_BASS)
 
 
 def name_notes(left: Sequence[Pitch], right: Sequence[Pitch]) -> tuple[Naming, ...]:
@@ -154,14 +82,17 @@ def name_notes(left: Sequence[Pitch], right: Sequence[Pitch]) -> tuple[Naming, .
     if len(notes) > MOST_NOTES:
         raise NoNotesError(f"{len(notes)} notes")
     lowest = min(notes, key=lambda pitch: (pitch.key, pitch.line))
-    sounding = {pitch.tone.pitch_class: pitch.tone for pitch in notes}
-    if len(sounding) == 1:
+    hands = ([(p, p.tone.pitch_class) for p in left], [(p, p.tone.pitch_class) for p in right])
+    spelled = {pitch_class: pitch.tone.fifths for hand in hands for pitch, pitch_class in hand}
+    if len(spelled) == 1:
         return (_single(lowest, left, right),)
-    namings = [
-        _naming(match, lowest, sounding, left, right) for match in _matches(_bits(sounding), lowest.tone.pitch_class)
-    ]
-    namings.sort(key=lambda naming: naming.cost)
-    return tuple(_distinct(namings))[: points.MOST_NAMINGS]
+    heard = _Heard(hands, lowest, lowest.tone.pitch_class, spelled)
+    weighed: list[tuple[int, int, Match, int, int]] = []
+    for match in matches(_bits(spelled), heard.bass):
+        root, misspelled = _spelled_root(match, (heard.bass + match.root) % 12, spelled)
+        weighed.append((match.cost + points.MISSPELLED * misspelled, len(weighed), match, root, misspelled))
+    likeliest = sorted(weighed)[: points.MOST_NAMINGS]
+    return tuple([_naming(match, root, misspelled, heard) for _, _, match, root, misspelled in likeliest])
 
 
 def whole_names(sounding: Mapping[int, Tone], bass: Tone) -> Iterator[Chord]:
@@ -169,65 +100,69 @@ def whole_names(sounding: Mapping[int, Tone], bass: Tone) -> Iterator[Chord]:
 
     ``sounding`` has the tone of each pitch class.
     """
-    for match in _matches(_bits(sounding), bass.pitch_class):
+    spelled = {pitch_class: tone.fifths for pitch_class, tone in sounding.items()}
+    for match in matches(_bits(sounding), bass.pitch_class):
         lacking = {degree.number for degree in match.missing} - {5}
         if not (lacking or match.unexplained or match.foreign_bass):
-            root, _ = _spelled_root(match, dict(sounding))
+            root = tone_at(_spelled_root(match, (bass.pitch_class + match.root) % 12, spelled)[0])
             yield Chord(root, match.type.degrees, None if root == bass else bass)
 
 
-def _distinct(namings: list[Naming]) -> Iterable[Naming]:
-    seen = set()
-    for naming in namings:
-        key = (naming.chord.root, naming.chord.degrees, naming.chord.bass)
-        if key not in seen:
-            seen.add(key)
-            yield naming
-
-
 def _single(lowest: Pitch, left: Sequence[Pitch], right: Sequence[Pitch]) -> Naming:
-    root = parse_degree("1")
-    held = [tuple((pitch, root) for pitch in hand) for hand in (left, right)]
-    missing = (parse_degree("3"), parse_degree("5"))
-    return Naming(Chord(lowest.tone, (root,)), 0, missing, (), held[0], held[1], "single-note")
+    held = [tuple((pitch, ROOT) for pitch in hand) for hand in (left, right)]
+    return Naming(Chord(lowest.tone, (ROOT,)), 0, (THIRD, FIFTH), (), held[0], held[1], "single-note")
 
 
-def _naming(
-    match: _Match, lowest: Pitch, sounding: dict[int, Tone], left: Sequence[Pitch], right: Sequence[Pitch]
-) -> Naming:
-    root, misspelled = _spelled_root(match, sounding)
-    bass = lowest.tone
-    degrees = {root.at(degree).pitch_class: degree for degree in reversed(match.type.degrees)}
-    own_bass = root.at(degrees[bass.pitch_class]) if bass.pitch_class in degrees else bass
-    chord = Chord(root, match.type.degrees, None if own_bass == root else own_bass)
+def _naming(match: Match, root: int, misspelled: int, heard: _Heard) -> Naming:
+    """Return a match, its root at a place on the line of fifths, as a name."""
+    kind, root_tone = match.type, tone_at(root)
+    root_key = root_tone.pitch_class
+    bass = kind.at[-match.root % 12]
+    slash = None if match.root == 0 else tone_at(root + bass.fifths) if bass else heard.lowest.tone
+    chord = Chord(root_tone, kind.degrees, slash)
     hands = [
-        tuple((pitch, degrees.get(pitch.tone.pitch_class) or root.degree_of(pitch.tone)) for pitch in hand)
-        for hand in (left, right)
+        tuple([(pitch, kind.at[(key - root_key) % 12] or root_tone.degree_of(pitch.tone)) for pitch, key in hand])
+        for hand in heard.hands
     ]
-    extra = tuple(
-        Extra(pitch, root.degree_of(pitch.tone), "bass" if pitch is lowest else "unexplained")
-        for pitch in (*left, *right)
-        if pitch.tone.pitch_class not in degrees
-        and not (match.foreign_bass and pitch.key % 12 == lowest.key % 12 and pitch is not lowest)
-    )
+    extra = _extra(match, root_tone, heard) if match.unexplained or match.foreign_bass else ()
     cost = match.cost + points.MISSPELLED * misspelled
-    return Naming(chord, cost, match.missing, extra, hands[0], hands[1], _why(match, chord, len(sounding), misspelled))
+    missing = match.missing
+    why = _why(match, missing, bass, len(heard.spelled), misspelled)
+    return Naming(chord, cost, missing, extra, hands[0], hands[1], why)
 
 
-def _spelled_root(match: _Match, sounding: dict[int, Tone]) -> tuple[Tone, int]:
-    """Return the root's spelling that agrees best with the notes, and how many of them it spells otherwise."""
-    written = sounding.get(match.root)
-    choices = [*([written] if written else []), *spellings(match.root)]
+def _extra(match: Match, root: Tone, heard: _Heard) -> tuple[Extra, ...]:
+    """Return the notes that a match doesn't explain; a foreign bass counts once, where it is lowest."""
+    return tuple(
+        Extra(pitch, root.degree_of(pitch.tone), "bass" if pitch is heard.lowest else "unexplained")
+        for hand in heard.hands
+        for pitch, key in hand
+        if not match.type.at[(key - root.pitch_class) % 12]
+        and not (match.foreign_bass and key == heard.bass and pitch is not heard.lowest)
+    )
 
-    def misspelled(root: Tone) -> int:
-        tones = {root.at(degree).pitch_class: root.at(degree) for degree in match.type.degrees}
-        return sum(tones.get(key, tone) != tone for key, tone in sounding.items())
 
-    def accidentals(root: Tone) -> int:
-        return sum(abs(root.at(degree).alteration) for degree in match.type.degrees)
+def _spelled_root(match: Match, root_key: int, spelled: Mapping[int, int]) -> tuple[int, int]:
+    """Return the root's spelling that agrees best with the notes, and how many of them it spells otherwise.
 
-    best = min(choices, key=lambda root: (misspelled(root), accidentals(root)))
-    return best, misspelled(best)
+    Spellings are places on the line of fifths, ``spelled`` has that of each pitch class.
+    """
+    at = match.type.at
+    # each chord tone that sounds tells where the root would be if it is spelled right
+    roots = [place - degree.fifths for key, place in spelled.items() if (degree := at[(key - root_key) % 12])]
+    written = spelled.get(root_key)
+    if written is not None and roots.count(written) == len(roots):
+        return written, 0
+    choices = [tone.fifths for tone in spellings(root_key)]
+    if written is not None:
+        choices.insert(0, written)
+    best = min(choices, key=lambda root: (-roots.count(root), _accidentals(root, match.type.degrees)))
+    return best, len(roots) - roots.count(best)
+
+
+def _accidentals(root: int, degrees: Iterable[Degree]) -> int:
+    """Return how many accidentals a chord has whose root stands at a place on the line of fifths."""
+    return sum([abs((root + degree.fifths + 1) // 7) for degree in degrees])
 
 
 @lru_cache(maxsize=12)
@@ -237,21 +172,21 @@ def spellings(pitch_class: int) -> tuple[Tone, ...]:
     return tuple(sorted(found, key=lambda tone: (tone.alteration != 0, tone.alteration < 0)))
 
 
-def _why(match: _Match, chord: Chord, count: int, misspelled: int) -> str:
-    missing = {degree.number for degree in match.missing}
-    if count == 2 and chord.degrees == (parse_degree("1"), parse_degree("5")):
+def _why(match: Match, missing: tuple[Degree, ...], bass: Degree | None, count: int, misspelled: int) -> str:
+    lacking = {degree.number for degree in missing}
+    if count == 2 and match.type.degrees == (ROOT, FIFTH):
         return "open-fifth"
-    if 1 in missing:
+    if 1 in lacking:
         return "missing-root"
-    if 3 in missing and parse_degree("3") not in usually_left_out(chord.degrees):
+    if 3 in lacking and THIRD not in usually_left_out(match.type.degrees):
         return "missing-third"
-    if match.foreign_bass:
+    if bass is None:
         return "foreign-bass"
     if misspelled:
         return "respelled"
-    if chord.inversion:
+    if INVERSION_NUMBERS.get(bass.number):
         return "inversion"
-    return "missing-fifth" if missing == {5} else "whole"
+    return "missing-fifth" if lacking == {5} else "whole"
 
 
 def name_keys(keys: Sequence[int]) -> tuple[Naming, ...]:
@@ -267,22 +202,27 @@ def name_keys(keys: Sequence[int]) -> tuple[Naming, ...]:
         tone = spellings(lowest % 12)[0]
         return (_single(_at_key(tone, lowest), [], [_at_key(tone, key) for key in sorted(keys)]),)
     found = []
-    for match in _matches(sounding, lowest % 12)[: points.MOST_NAMINGS]:
-        root = min(spellings(match.root), key=lambda root: sum(abs(root.at(d).alteration) for d in match.type.degrees))
-        tones = {root.at(degree).pitch_class: root.at(degree) for degree in match.type.degrees}
-        pitches = [_at_key(tones.get(key % 12) or _neighbor(root, key % 12), key) for key in sorted(keys)]
-        spelled = {pitch.tone.pitch_class: pitch.tone for pitch in pitches}
-        found.append(_naming(match, pitches[0], spelled, [], pitches))
+    for match in matches(sounding, lowest % 12)[: points.MOST_NAMINGS]:
+        root_key, kind = (lowest + match.root) % 12, match.type
+        root = spelled_alone(root_key, kind.degrees)
+        spelled = {
+            key: root + degree.fifths if (degree := kind.at[(key - root_key) % 12]) else spelled_beside(root, key)
+            for key in range(12)
+            if sounding & 1 << key
+        }
+        held = [(_at_key(tone_at(spelled[key % 12]), key), key % 12) for key in sorted(keys)]
+        found.append(_naming(match, root, 0, _Heard(([], held), held[0][0], lowest % 12, spelled)))
     return tuple(found)
 
 
-def _neighbor(root: Tone, pitch_class: int) -> Tone:
-    """Return a tone for a key outside of the chord: the one nearest to the root on the line of fifths."""
-    return min(spellings(pitch_class), key=lambda tone: abs(_fifths(tone) - _fifths(root)))
+def spelled_alone(key: int, degrees: tuple[Degree, ...]) -> int:
+    """Return the place on the line of fifths, of those at a pitch class, under which a chord has fewest accidentals."""
+    return min([tone.fifths for tone in spellings(key)], key=lambda root: _accidentals(root, degrees))
 
 
-def _fifths(tone: Tone) -> int:
-    return {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}[tone.letter] + 7 * tone.alteration
+def spelled_beside(root: int, key: int) -> int:
+    """Return the place on the line of fifths, of those at a pitch class, that is nearest to a root's."""
+    return min([tone.fifths for tone in spellings(key)], key=lambda place: abs(place - root))
 
 
 def _at_key(tone: Tone, key: int) -> Pitch:

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from math import exp, fsum
 
 from understave.theory import span_weights
-from understave.theory.hearing import CHANNELS, WHOLE, Sound, SpanNote, Table, hear, tone_at
-from understave.theory.tones import Degree, Tone
+from understave.theory.hearing import CHANNELS, WHOLE, Sound, SpanNote, Table, hear
+from understave.theory.tones import Degree, Tone, tone_at
 
 __all__ = ["AUGMENTED_SIXTHS", "TYPES", "Guess", "SpanNote", "guess_span", "guess_spans"]
 

@@ -15,6 +15,9 @@ LETTERS = "CDEFGAB"
 NATURAL_KEYS = (0, 2, 4, 5, 7, 9, 11)
 """Semitones from C up to each natural letter; also from a root up to each degree of its major scale."""
 
+LINE_OF_FIFTHS = "FCGDAEB"
+"""The seven letters by rising fifths; a sharp is seven fifths further on, a flat seven back."""
+
 _TONE = re.compile(r"([A-G])(#{0,7}|b{0,7})")
 _PITCH = re.compile(r"([A-G](?:#{0,7}|b{0,7}))(-?[0-9])")
 _DEGREE = re.compile(r"(#{0,2}|b{0,3})([1-9][0-9]?)")
@@ -55,6 +58,11 @@ class Degree:
         """Semitones above the root, not folded into one octave."""
         return self.interval.semitones
 
+    @cached_property
+    def fifths(self) -> int:
+        """How far it lies from the root on the line of fifths: 1 for the 5, -3 for the b3."""
+        return LINE_OF_FIFTHS.index(LETTERS[(self.number - 1) % 7]) - 1 + 7 * self.alteration
+
     @property
     def simple(self) -> Degree:
         """The same letter and size within one octave: the 9 becomes 2, the b13 becomes b6."""
@@ -87,6 +95,11 @@ class Tone:
         """Semitones above C, not folded: ``Cb`` is -1, ``B#`` is 12."""
         return NATURAL_KEYS[self.step] + self.alteration
 
+    @cached_property
+    def fifths(self) -> int:
+        """The place on the line of fifths: F is -1, C 0, G 1; seven to the right for each sharp."""
+        return LINE_OF_FIFTHS.index(self.letter) - 1 + 7 * self.alteration
+
     @property
     def pitch_class(self) -> int:
         """The key folded into 0 to 11. For comparing with keyboards only: spelling never comes from it."""
@@ -114,6 +127,13 @@ class Tone:
     def __str__(self) -> str:
         """ASCII: ``Bb``, ``F##``."""
         return self.letter + accidental_text(self.alteration)
+
+
+@lru_cache(maxsize=128)
+def tone_at(fifths: int) -> Tone:
+    """Return the tone at a place on the line of fifths."""
+    alteration, place = divmod(fifths + 1, 7)
+    return Tone(LINE_OF_FIFTHS[place], alteration)
 
 
 @dataclass(frozen=True)
