@@ -66,7 +66,7 @@ class _Row(NamedTuple):
 
 def matches(sounding: int, bass: int) -> Sequence[Match]:
     """Return the likeliest matches of a set of pitch classes (as bits) over a bass, likeliest first."""
-    return _over_bass(_from(sounding, bass))
+    return matches_over_bass(_from(sounding, bass))
 
 
 def _from(keys: int, key: int) -> int:
@@ -75,45 +75,54 @@ def _from(keys: int, key: int) -> int:
 
 
 @lru_cache(maxsize=2048)
-def _over_bass(keys: int) -> tuple[Match, ...]:
+def matches_over_bass(keys: int) -> tuple[Match, ...]:
     """Return the likeliest matches of a set that begins with its bass.
 
     First types that explain all keys are sought, then types that explain all but one, and so on, until what comes next
     is too dear to matter.
     """
     found: list[Match] = []
+    dearest = points.UNEXPLAINED * 12  # more than the likeliest ever costs
     others = [1 << key for key in range(1, 12) if keys & 1 << key]
     for unexplained in range(len(others) + 1):
         for left_aside in combinations(others, unexplained):
-            found += _explaining(keys, sum(left_aside), unexplained)
+            dearest = _find(found, keys, sum(left_aside), points.UNEXPLAINED * unexplained, dearest)
         best = min(found, default=None)
         next_cost = points.UNEXPLAINED * (unexplained + 1)
         if best and best.cost + (points.FAR_BEHIND if best.unexplained else 0) < next_cost:
             break
-    dearest = min(found).cost + points.FAR_BEHIND
-    ranked = sorted(match for match in found if match.cost <= dearest)
-    return tuple(match for match in ranked if not match.unexplained or ranked[0].unexplained)
+    likely = sorted(match for match in found if match.cost <= dearest)
+    return tuple(match for match in likely if not match.unexplained or likely[0].unexplained)
 
 
-def _explaining(keys: int, left_aside: int, unexplained: int) -> list[Match]:
-    """Return the matches that leave just some keys unexplained; the bass may be foreign besides."""
-    found = []
-    rows, price = _rows(), points.UNEXPLAINED * unexplained
+def _find(found: list[Match], keys: int, left_aside: int, price: int, dearest: int) -> int:
+    """Add the matches that leave just some keys unexplained, at a price; the bass may be foreign besides.
+
+    What costs more than ``dearest`` is passed over. Returns what the dearest may cost from now on.
+    """
+    rows, unexplained = _rows(), left_aside.bit_count()
     explained = keys & ~left_aside
     for root in range(12):
-        above = _from(explained, root)
-        bass = -root % 12
+        above, bass = _from(explained, root), -root % 12
         for cost, kind, lacking in rows.get(above, ()):
-            if not lacking & _from(left_aside, root):
-                cost += price + kind.bass_costs[bass]
+            cost += price
+            if cost > dearest:
+                break
+            cost += kind.bass_costs[bass]
+            if cost <= dearest and not lacking & _from(left_aside, root):
                 found.append(Match(cost, root, kind.rank, kind, lacking, unexplained, False))
+                dearest = min(dearest, cost + points.FAR_BEHIND)
         upper = above & ~(1 << bass)
-        # a bass beside the chord makes a slash chord only under a chord that is whole without it
-        for cost, kind, lacking in rows.get(upper, ()) if upper.bit_count() >= 3 else ():
-            if not lacking & _from(left_aside | 1, root):
-                cost += price + points.FOREIGN_BASS + (len(kind.degrees) if lacking else 0)
+        for cost, kind, lacking in rows.get(upper, ()):
+            cost += price + points.FOREIGN_BASS
+            # a bass beside the chord makes a slash chord only under a chord that is whole without it
+            if cost > dearest or upper.bit_count() < 3:
+                break
+            cost += len(kind.degrees) if lacking else 0
+            if cost <= dearest and not lacking & _from(left_aside | 1, root):
                 found.append(Match(cost, root, kind.rank, kind, lacking, unexplained, True))
-    return found
+                dearest = min(dearest, cost + points.FAR_BEHIND)
+    return dearest
 
 
 @lru_cache(maxsize=1)
@@ -148,7 +157,7 @@ def _missing_cost(degree: Degree, left_out: tuple[Degree, ...]) -> int:
 
 @lru_cache(maxsize=1)
 def _rows() -> dict[int, list[_Row]]:
-    """Return, by each set of keys above a root, the types that it is a part of: at least half of their keys."""
+    """Return, by each set of keys above a root, the types that it is at least half of, the cheapest first."""
     rows: dict[int, list[_Row]] = {}
     for kind in named_types():
         parts = [(kind.bits, kind.cost)]
@@ -158,4 +167,6 @@ def _rows() -> dict[int, list[_Row]]:
         for keys, cost in parts:
             if keys.bit_count() >= least:
                 rows.setdefault(keys, []).append(_Row(cost, kind, kind.bits ^ keys))
+    for row in rows.values():
+        row.sort(key=lambda part: part.cost)
     return rows

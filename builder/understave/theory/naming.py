@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from understave.theory import naming_types as points
 from understave.theory.chords import FIFTH, INVERSION_NUMBERS, THIRD, Chord, usually_left_out
@@ -49,6 +48,13 @@ class Naming:
     left: tuple[tuple[Pitch, Degree], ...]
     right: tuple[tuple[Pitch, Degree], ...]
     why: str
+
+
+SPELLINGS = tuple(
+    tuple(place for place in (*range(-1, 6), *range(6, 13), *range(-8, -1)) if place * 7 % 12 == pitch_class)
+    for pitch_class in range(12)
+)
+"""By pitch class: its places on the line of fifths with at most one accidental: naturals, sharps, flats."""
 
 
 @dataclass(frozen=True)
@@ -153,9 +159,7 @@ def _spelled_root(match: Match, root_key: int, spelled: Mapping[int, int]) -> tu
     written = spelled.get(root_key)
     if written is not None and roots.count(written) == len(roots):
         return written, 0
-    choices = [tone.fifths for tone in spellings(root_key)]
-    if written is not None:
-        choices.insert(0, written)
+    choices = SPELLINGS[root_key] if written is None else (written, *SPELLINGS[root_key])
     best = min(choices, key=lambda root: (-roots.count(root), _accidentals(root, match.type.degrees)))
     return best, len(roots) - roots.count(best)
 
@@ -163,13 +167,6 @@ def _spelled_root(match: Match, root_key: int, spelled: Mapping[int, int]) -> tu
 def _accidentals(root: int, degrees: Iterable[Degree]) -> int:
     """Return how many accidentals a chord has whose root stands at a place on the line of fifths."""
     return sum([abs((root + degree.fifths + 1) // 7) for degree in degrees])
-
-
-@lru_cache(maxsize=12)
-def spellings(pitch_class: int) -> tuple[Tone, ...]:
-    """Return the tones with at most one accidental that sound at a pitch class, naturals and sharps first."""
-    found = [tone for letter in "CDEFGAB" for a in (0, 1, -1) if (tone := Tone(letter, a)).pitch_class == pitch_class]
-    return tuple(sorted(found, key=lambda tone: (tone.alteration != 0, tone.alteration < 0)))
 
 
 def _why(match: Match, missing: tuple[Degree, ...], bass: Degree | None, count: int, misspelled: int) -> str:
@@ -199,7 +196,7 @@ def name_keys(keys: Sequence[int]) -> tuple[Naming, ...]:
     lowest = min(keys)
     sounding = _bits(key % 12 for key in keys)
     if sounding.bit_count() == 1:
-        tone = spellings(lowest % 12)[0]
+        tone = tone_at(SPELLINGS[lowest % 12][0])
         return (_single(_at_key(tone, lowest), [], [_at_key(tone, key) for key in sorted(keys)]),)
     found = []
     for match in matches(sounding, lowest % 12)[: points.MOST_NAMINGS]:
@@ -217,12 +214,12 @@ def name_keys(keys: Sequence[int]) -> tuple[Naming, ...]:
 
 def spelled_alone(key: int, degrees: tuple[Degree, ...]) -> int:
     """Return the place on the line of fifths, of those at a pitch class, under which a chord has fewest accidentals."""
-    return min([tone.fifths for tone in spellings(key)], key=lambda root: _accidentals(root, degrees))
+    return min(SPELLINGS[key], key=lambda root: _accidentals(root, degrees))
 
 
 def spelled_beside(root: int, key: int) -> int:
     """Return the place on the line of fifths, of those at a pitch class, that is nearest to a root's."""
-    return min([tone.fifths for tone in spellings(key)], key=lambda place: abs(place - root))
+    return min(SPELLINGS[key], key=lambda place: abs(place - root))
 
 
 def _at_key(tone: Tone, key: int) -> Pitch:
