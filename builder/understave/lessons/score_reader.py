@@ -18,7 +18,6 @@ from xml.etree.ElementTree import Element, ParseError, fromstring
 
 from understave.lessons.playing_order import Signs, playing_order
 from understave.lessons.score_meters import Beam, grouped_by_beams, meter_of_length, meter_of_time
-from understave.theory.hearing import fifths_of
 from understave.theory.rhythms import RhythmError, parse_meter
 from understave.theory.tones import Interval, Pitch, Tone
 
@@ -399,7 +398,7 @@ class _Part:
             self.measure.is_free = self.measure.meter is None
         if key is not None and self.measure.key is None:
             fifths = int(_number(key.findtext("fifths")))
-            fifths += fifths_of(Tone("C").up(self._transposition("1")))
+            fifths += Tone("C").up(self._transposition("1")).fifths
             self.measure.key = (fifths, (key.findtext("mode") or "").strip())
 
     # what stands beside the notes

@@ -50,7 +50,7 @@ class Naming:
     why: str
 
 
-SPELLINGS = tuple(
+SPELLINGS: tuple[tuple[int, ...], ...] = tuple(
     tuple(place for place in (*range(-1, 6), *range(6, 13), *range(-8, -1)) if place * 7 % 12 == pitch_class)
     for pitch_class in range(12)
 )
