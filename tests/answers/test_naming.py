@@ -138,7 +138,7 @@ def test_notes_or_spans_and_not_both() -> None:
 
 
 def test_every_guess_of_a_span_can_be_printed(tmp_path: Path) -> None:
-    """A German sixth in C minor: no symbol says so, and a player reads the dominant seventh on its bass."""
+    """A German sixth in C minor (common practice): its root is the analysts', its symbol the one on its keys."""
     file = tmp_path / "spans.jsonl"
     sixth = span("y#2", "1", ("F#4", 0), ("Eb4", 1), ("C4", 1), ("Ab2", 2))
     others = [
@@ -149,4 +149,10 @@ def test_every_guess_of_a_span_can_be_printed(tmp_path: Path) -> None:
     status, out, _ = run("--spans", str(file), "--json")
     items = [json.loads(line) for line in out.splitlines()]
     assert status == 0
-    assert items[1]["namings"][0]["symbol"] == "Ab7"
+    best = items[1]["namings"][0]
+    assert (best["symbol"], best["chord"], best["root"], best["bass"]) == ("Ab7", "dominant-seventh", "F#", "Ab")
+    assert best["tones"] == ["F#", "Ab", "C", "Eb"]
+    assert (best["missing"], best["extra"]) == ([], [])
+    assert best["left"] == [["Ab2", "bb3"], ["C4", "b5"], ["Eb4", "bb7"]]
+    assert "from F♯" in best["why"]
+    assert "A♭7" in best["why"]

@@ -18,6 +18,7 @@ import understave
 from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.theory import grammar
+from understave.theory.spans import AUGMENTED_SIXTHS
 
 PACKAGE = Path(understave.__file__).parent
 SOURCES = sorted(path for path in PACKAGE.rglob("*.py"))
@@ -171,6 +172,7 @@ FAMILIES = {
     "bass-inversion-": {"0", "1", "2", "3"},
     "bass-adds-": {"bb7", "b7", "7", "2", "4", "6"},
     "naming-": namings()
+    | set(AUGMENTED_SIXTHS.values())
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},
 }
 

@@ -62,10 +62,10 @@ def naming_value(naming: Naming, glossary: Glossary) -> Json:
     chord = naming.chord
     single = naming.why == "single-note"
     return {
-        "symbol": str(chord.root) if single else symbol_of(chord, glossary),
+        "symbol": _printed(naming, glossary),
         "root": str(chord.root),
         "bass": str(chord.bass),
-        "chord": None if single else parts_of(chord, glossary).own,
+        "chord": None if single else parts_of(naming.read_as or chord, glossary).own,
         "tones": [str(tone) for tone in chord.tones],
         "inversion": chord.inversion,
         "missing": [str(degree) for degree in naming.missing],
@@ -82,12 +82,12 @@ def _hand(hand: Sequence[tuple[Pitch, Degree]]) -> list[list[str]]:
 
 def naming_why(naming: Naming, glossary: Glossary) -> str:
     """Return the reason of a name as a sentence."""
-    chord = naming.chord
+    chord, read_as = naming.chord, naming.read_as or naming.chord
     bass_degree = chord.root.degree_of(chord.bass)
     return phrase(
         f"naming-{naming.why}",
-        symbol=symbol_text(symbol_of(chord, glossary)),
-        name=chord_name(chord, glossary),
+        symbol=symbol_text(symbol_of(read_as, glossary)),
+        name=chord_name(read_as, glossary),
         root=tone_text(chord.root),
         bass=tone_text(chord.bass),
         bass_degree=degree_label(bass_degree),
@@ -119,7 +119,10 @@ def name_text(left: Sequence[Pitch], right: Sequence[Pitch], glossary: Glossary)
 
 
 def _printed(naming: Naming, glossary: Glossary) -> str:
-    return str(naming.chord.root) if naming.why == "single-note" else symbol_of(naming.chord, glossary)
+    """Return the symbol in ASCII; a single note has only its own name."""
+    if naming.why == "single-note":
+        return str(naming.chord.root)
+    return symbol_of(naming.read_as or naming.chord, glossary)
 
 
 def _remarks(naming: Naming) -> Iterator[str]:

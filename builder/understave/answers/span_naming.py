@@ -15,7 +15,7 @@ from understave.theory.chords import Chord
 from understave.theory.naming import Extra, Naming
 from understave.theory.spans import AUGMENTED_SIXTHS, Guess, SpanNote, guess_spans
 from understave.theory.symbols import suffix_degrees
-from understave.theory.tones import Degree, Pitch, Tone, parse_pitch
+from understave.theory.tones import Pitch, parse_pitch
 
 Json = dict[str, Any]
 DOMINANT_SEVENTH = suffix_degrees("7")
@@ -64,13 +64,12 @@ def _read(line: str) -> Span | Json:
 
 def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
     """Return a guess as a name, with what the notes of the top part (right) and of the others (left) are in it."""
-    root, chord_degrees = _as_played(guess)
-    chord = Chord(root, chord_degrees, None if guess.bass == root else guess.bass)
+    chord = Chord(guess.root, guess.degrees, None if guess.bass == guess.root else guess.bass)
     degrees = {tone.pitch_class: degree for tone, degree in zip(chord.tones, chord.degrees, strict=True)}
     top = min((note.part for note in notes), default=0)
     hands = [
         tuple(
-            (pitch, degrees.get(pitch.tone.pitch_class) or root.degree_of(pitch.tone))
+            (pitch, degrees.get(pitch.tone.pitch_class) or chord.root.degree_of(pitch.tone))
             for pitch in _low_to_high(note.pitch for note in notes if (note.part == top) == is_top)
         )
         for is_top in (False, True)
@@ -83,14 +82,17 @@ def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
         for pitch, degree in hand
         if pitch.tone.pitch_class not in degrees
     )
-    return Naming(chord, -guess.score, missing, extra, hands[0], hands[1], "sums-up")
+    why = AUGMENTED_SIXTHS.get(guess.degrees, "sums-up")
+    read_as = _read_as(chord) if guess.degrees in AUGMENTED_SIXTHS else None
+    return Naming(chord, -guess.score, missing, extra, hands[0], hands[1], why, read_as)
 
 
-def _as_played(guess: Guess) -> tuple[Tone, tuple[Degree, ...]]:
-    """Return the chord that a symbol can say: German and Italian sixths are read as dominant sevenths on their bass."""
-    if guess.degrees not in AUGMENTED_SIXTHS:
-        return guess.root, guess.degrees
-    return guess.root.at(guess.degrees[1]), DOMINANT_SEVENTH
+def _read_as(sixth: Chord) -> Chord:
+    """Return the dominant seventh on the keys of a German or Italian sixth: on the tone that is usually in the bass."""
+    root = sixth.tones[1]
+    seventh = Chord(root, DOMINANT_SEVENTH)
+    bass = next((tone for tone in seventh.tones if tone.pitch_class == sixth.bass.pitch_class), sixth.bass)
+    return Chord(root, DOMINANT_SEVENTH, None if bass == root else bass)
 
 
 def _low_to_high(pitches: Iterable[Pitch]) -> list[Pitch]:

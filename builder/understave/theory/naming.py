@@ -38,7 +38,8 @@ class Extra:
 class Naming:
     """A name for sounding notes: the ``chord``, the degree of each note by hand, what is missing and what is extra.
 
-    ``cost`` is in points, lower is likelier; ``why`` is the id of a reason.
+    ``cost`` is in points, lower is likelier; ``why`` is the id of a reason. Where no symbol says the chord,
+    ``read_as`` is the one on the same keys whose symbol a player reads.
     """
 
     chord: Chord
@@ -48,6 +49,7 @@ class Naming:
     left: tuple[tuple[Pitch, Degree], ...]
     right: tuple[tuple[Pitch, Degree], ...]
     why: str
+    read_as: Chord | None = None
 
 
 SPELLINGS: tuple[tuple[int, ...], ...] = tuple(

@@ -48,9 +48,9 @@ TYPES: tuple[tuple[Degree, ...], ...] = (
 )
 """The chord types that a span may be: triads, sevenths, suspensions, and the German, Italian and French sixths."""
 
-AUGMENTED_SIXTHS = (TYPES[11], TYPES[12])
-"""German and Italian sixths as analysts count them, from the raised fourth: no chord symbol says so. A player reads
-the same keys as a dominant seventh on the bass (F# Ab C Eb is played from Ab7)."""
+AUGMENTED_SIXTHS = {TYPES[11]: "german-sixth", TYPES[12]: "italian-sixth"}
+"""Sixths as analysts count them, from the raised fourth, with the id of the reason: no chord symbol says so. A player
+reads the same keys as a dominant seventh on the bass (F# Ab C Eb is played from Ab7)."""
 
 _QUALITY = (0, 0, 1, 2, 2, 1, 2, 0, 0, 0, 0, 2, 2, 0)
 """Each type as the chain sees it: 0 with a major third or suspended, 1 minor, 2 diminished."""
