@@ -133,6 +133,17 @@ def test_a_span_that_does_not_read_carries_its_error_and_the_rest_goes_on(tmp_pa
     assert len(err.splitlines()) == 1
 
 
+@pytest.mark.parametrize("length", ['"1e99999999"', '"-1/8"', "-1", '"1/0"', '"nan"', "NaN", "[]", '"1/8/8"'])
+def test_a_length_that_is_no_fraction_is_an_error(tmp_path: Path, length: str) -> None:
+    file = tmp_path / "spans.jsonl"
+    line = json.dumps(SPANS[0])
+    file.write_text(f'{line}\n{{"id":"x#2","notes":[{{"pitch":"C4","onset":"0","duration":{length},"part":0}}]}}\n')
+    status, out, err = run("--spans", str(file), "--json")
+    assert status == 2
+    assert ["error" in json.loads(item) for item in out.splitlines()] == [False, True]
+    assert len(err.splitlines()) == 1
+
+
 def test_notes_or_spans_and_not_both() -> None:
     assert run()[0] == 2
 

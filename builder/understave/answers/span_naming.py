@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import groupby
@@ -19,6 +20,9 @@ from understave.theory.tones import Pitch, parse_pitch
 
 Json = dict[str, Any]
 DOMINANT_SEVENTH = suffix_degrees("7")
+
+_TIME = re.compile(r"[0-9]{1,9}([./][0-9]{1,9})?")
+"""A power of ten would cost more time than its length in digits."""
 
 Span = tuple[str, list[SpanNote]]
 
@@ -52,14 +56,22 @@ def _read(line: str) -> Span | Json:
         value = json.loads(line)
         name = str(value["id"])
         notes = [
-            SpanNote(parse_pitch(note["pitch"]), Fraction(note["onset"]), Fraction(note["duration"]), int(note["part"]))
+            SpanNote(parse_pitch(note["pitch"]), _time(note["onset"]), _time(note["duration"]), int(note["part"]))
             for note in value["notes"]
         ]
     except (ValueError, KeyError, TypeError, ArithmeticError, RecursionError):
         return {"id": name, "namings": [], "error": phrase("span-unreadable", line=line.strip()[:60])}
-    if any(note.duration < 0 or note.onset < 0 for note in notes):
-        return {"id": name, "namings": [], "error": phrase("span-unreadable", line=line.strip()[:60])}
     return name, notes
+
+
+def _time(value: str | float) -> Fraction:
+    """Read a fraction of a whole note. Raises ValueError or ArithmeticError for anything else."""
+    if isinstance(value, str) and not _TIME.fullmatch(value):
+        raise ValueError(value)
+    time = Fraction(value)
+    if time < 0:
+        raise ValueError(value)
+    return time
 
 
 def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
