@@ -188,6 +188,18 @@ def test_weights_have_the_shape_that_the_model_reads() -> None:
     assert all(isinstance(value, int) for table in (*span_weights.SPANS, *span_weights.KEYS) for value in table)
 
 
+def test_no_sum_of_evidence_outgrows_its_column() -> None:
+    for table in (span_weights.SPANS, span_weights.KEYS):
+        largest = max(abs(weight) for row in table for weight in row)
+        assert len(table) * WHOLE * largest < 1 << 31
+
+
+def test_columns_of_weights_are_added_apart() -> None:
+    packed = spans._Packed([(3, -2, 0), (-5, 7, 1)])
+    assert packed.weighed([(0, 32), (1, 1), (1, 2)]) == [81, -43, 3]
+    assert packed.weighed([]) == [0, 0, 0]
+
+
 def test_what_is_heard() -> None:
     """Worked out by hand: C held for a half, then D passing and E in the upper part."""
     sound = hear(
