@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
+from textwrap import wrap
 from typing import Any
 
 import numpy as np
@@ -38,9 +39,9 @@ CANDIDATES = 12 * KINDS
 UNIT = 200
 """What a weight of one becomes as an integer."""
 
-SMOOTHING = 2.0
-"""The penalty on squared weights of a span's own evidence; chosen by one fold."""
-LINK_SMOOTHING = 2.0
+SMOOTHING = 1.5
+"""The penalty on squared weights of a span's own evidence; chosen of 1 to 10 by two folds; it matters little."""
+LINK_SMOOTHING = 1.5
 KEY_SMOOTHING = 3.0
 STRAY = (25, 0.55)
 """A stretch of so many spans of which fewer than this share come out right does not line up with its score."""
@@ -137,6 +138,9 @@ class Material:
                 for span, own in zip(self.around[-1], tables, strict=True)
             ]
         self.key_features = dense(key_rows, spans.KEY_ROWS)
+        no_key = (0,) * 24
+        rows = [[spans.evidence(span, no_key, root) for root in range(12)] for piece in self.around for span in piece]
+        self._features = dense(rows, spans.ROWS)
         ends = np.cumsum([0] + [len(piece.notes) for piece in pieces])
         self.bounds = list(pairwise(ends))
         truths = [truth for piece in pieces for truth in piece.truths]
@@ -147,13 +151,17 @@ class Material:
         self.bass = np.array([span.sound.first_bass for piece in self.around for span in piece])
 
     def features(self) -> tuple[Array, Array]:
-        """Return the evidence under each root and the likeliest keys, with the key weights now in span_weights."""
-        rows, likeliest = [], []
-        for piece in self.around:
-            for span, key in zip(piece, spans.keys_around(piece), strict=True):
-                rows.append([spans.evidence(span, key, root) for root in range(12)])
-                likeliest.append(spans.likeliest_key(span, key))
-        return dense(rows, spans.ROWS), np.array(likeliest)
+        """Return the evidence under each root and the likeliest keys, with the key weights now in span_weights.
+
+        The array is the same each time; only the rows that depend on the key are filled anew.
+        """
+        keys = [key for piece in self.around for key in spans.keys_around(piece)]
+        shares = np.array(keys, np.float32) / WHOLE
+        for root in range(12):
+            for place in range(24):
+                self._features[:, root, spans.row_of_key(root, place)] = shares[:, place]
+        sounding = (span for piece in self.around for span in piece)
+        return self._features, np.array([spans.likeliest_key(*pair) for pair in zip(sounding, keys, strict=True)])
 
 
 def dense(rows: Sequence[Sequence[spans.Evidence]], width: int) -> Array:
@@ -336,8 +344,7 @@ def fit(material: Material, chosen: Array) -> None:
     chain = Chain(material, runs_of(material, chosen), candidates, keys)
     weights, tables = fit_chain(features, weights, chain, 60)
     span_weights.SPANS = whole(weights)
-    # a link's score stands beside sums of shares out of WHOLE
-    span_weights.LINKS = tuple(whole(table[None] * WHOLE)[0] for table in tables)
+    span_weights.LINKS = tuple(whole(table[None])[0] for table in tables)
 
 
 def lined_up(material: Material, folds: Array) -> Array:
@@ -421,17 +428,14 @@ def write(path: Path) -> None:
 
 
 def table_lines(name: str, table: Sequence[Sequence[int]], says: str) -> list[str]:
-    """Return a table as Python, lines filled to 118 columns."""
+    """Return a table as Python: a row a line, and one that is longer filled to 118 columns."""
     lines = ["# fmt: off", f"{name}: tuple[tuple[int, ...], ...] = ("]
     for numbers in table:
-        lines.append("    (")
-        line = "       "
-        for number in numbers:
-            if len(line) + len(str(number)) + 2 > 118:
-                lines.append(line)
-                line = "       "
-            line += f" {number},"
-        lines += [line, "    ),"]
+        text = ", ".join(map(str, numbers))
+        if len(text) < 110:
+            lines.append(f"    ({text}),")
+        else:
+            lines += ["    (", *wrap(text + ",", 118, initial_indent=" " * 8, subsequent_indent=" " * 8), "    ),"]
     return [*lines, ")", "# fmt: on", f'"""{says}"""', ""]
 
 

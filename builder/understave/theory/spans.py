@@ -3,15 +3,16 @@
 Three sums of integers, all of them linear:
 a span's own evidence (`evidence`) under each of twelve roots, weighed for each type of TYPES;
 the musical key around it (`keys_around`), weighed by the candidate's place in the key;
-and the step from one span's chord to the next (`_links`), added along the best way through the whole piece.
+and the step from one span's chord to the next (`_links`), added along all ways through the whole piece.
 The weights stand in span_weights.py, fitted on analysed scores by builder/making/fit_naming.py.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import exp, fsum
+from math import exp, fsum, log1p
+from operator import add
 from struct import unpack
 
 from understave.theory import span_weights
@@ -78,7 +79,8 @@ _NEIGHBORS = 12 * len(CHANNELS)
 _PLACE_IN_KEY = _NEIGHBORS + 4 * 12
 _SPELLING = _PLACE_IN_KEY + 24
 _SPELLING_AROUND = _SPELLING + 2 * _SPREAD + 1
-ROWS = _SPELLING_AROUND + 2 * _SPREAD + 1
+_TOGETHER = _SPELLING_AROUND + 2 * _SPREAD + 1
+ROWS = _TOGETHER + 12 * 11 // 2
 """How many rows the weights of `evidence` have."""
 
 _KEY_TABLES = 3 + len(_KEY_WINDOWS) + len(_KEY_BASS_WINDOWS) + 2
@@ -88,6 +90,13 @@ KEY_ROWS = _KEY_SPELLING + 2 * _SPREAD + 1
 
 LINK_SIZES = (12 * len(TYPES) ** 2, 12 * 16, 2 * 144 * 9)
 """The sizes of the three tables of a link: by types, by what the basses are, by places in the key."""
+
+_STEP = 32
+_MORE = tuple(
+    round(WHOLE * span_weights.UNIT * log1p(exp(-_STEP * place / (WHOLE * span_weights.UNIT))))
+    for place in range(8 * WHOLE * span_weights.UNIT // _STEP)
+)
+"""What a way adds to the score of a likelier one, by how far it lies behind in steps of _STEP."""
 
 Evidence = list[tuple[int, int]]
 """Pairs of a row of the weights and how much of it there is (out of WHOLE)."""
@@ -239,15 +248,28 @@ def evidence(span: Surrounded, key: Table, root: int) -> Evidence:
     """Return what the span and its surroundings say about ``root`` (a pitch class), for the weights of each type."""
     rows = _turned(span.sound.channels, root, _OWN)
     rows += _turned(_neighbor_tables(span), root, _NEIGHBORS)
-    rows += [
-        (_PLACE_IN_KEY + 2 * ((root - place // 2) % 12) + place % 2, share) for place, share in enumerate(key) if share
-    ]
+    rows += [(row_of_key(root, place), share) for place, share in enumerate(key) if share]
     home = span.roots[root]
     coverage = span.sound.channels[_COVERAGE]
     for pitch_class, fifths in span.sound.spelled.items():
         rows.append((_SPELLING + _bounded(fifths - home) + _SPREAD, coverage[pitch_class]))
     rows.append((_SPELLING_AROUND + span.mean[root] + _SPREAD, WHOLE))
-    return rows
+    return rows + _pairs(coverage, root)
+
+
+def _pairs(coverage: Table, root: int) -> Evidence:
+    """Return for each two pitch classes that sound, by semitones above ``root``, how long the shorter does."""
+    sounding = [(above, share) for above in range(12) if (share := coverage[(root + above) % 12])]
+    return [
+        (_TOGETHER + high * (high - 1) // 2 + low, min(share, other))
+        for place, (high, share) in enumerate(sounding)
+        for low, other in sounding[:place]
+    ]
+
+
+def row_of_key(root: int, place: int) -> int:
+    """Return the row of the weights for ``root`` in the key at ``place`` of the table of `keys_around`."""
+    return _PLACE_IN_KEY + 2 * ((root - place // 2) % 12) + place % 2
 
 
 _SILENCE: Table = (0,) * 12
@@ -322,9 +344,9 @@ def _order(span: Surrounded, way: _Candidate) -> tuple[int, int]:
 def _along(
     spans: Sequence[Surrounded], keys: Sequence[Table], candidates: Sequence[Sequence[_Candidate]]
 ) -> list[list[int]]:
-    """Return for each candidate the score of the best way through the whole piece that takes it.
+    """Return for each candidate how likely all ways through the piece that take it are together, as a logarithm.
 
-    Forwards and backwards maxima (Viterbi's algorithm both ways): linear in the number of spans.
+    Forwards and backwards sums (sum-product over the beam): linear in the number of spans.
     """
     links = [
         [[_link(indices) for indices in row] for row in link_table]
@@ -333,14 +355,30 @@ def _along(
     own = [[way.score for way in ways] for ways in candidates]
     forwards = own[:1]
     for link, scores in zip(links, own[1:], strict=True):
-        best = [max(map(sum, zip(forwards[-1], column, strict=True))) for column in zip(*link, strict=True)]
-        forwards.append([came + score for came, score in zip(best, scores, strict=True)])
+        columns = zip(*link, strict=True)
+        came = [together(list(map(add, forwards[-1], column))) for column in columns]
+        forwards.append(list(map(add, came, scores)))
     backwards = [[0] * len(own[-1])] if own else []
     for link, scores in zip(reversed(links), reversed(own[1:]), strict=True):
-        onward = [score + goes for score, goes in zip(scores, backwards[-1], strict=True)]
-        backwards.append([max(map(sum, zip(row, onward, strict=True))) for row in link])
+        onward = list(map(add, scores, backwards[-1]))
+        backwards.append([together(list(map(add, row, onward))) for row in link])
     backwards.reverse()
-    return [[a + b for a, b in zip(*pair, strict=True)] for pair in zip(forwards, backwards, strict=True)]
+    return [list(map(add, came, goes)) for came, goes in zip(forwards, backwards, strict=True)]
+
+
+def together(scores: Iterable[int]) -> int:
+    """Return the score of several ways together: the logarithm of the sum of their exponentials, in integers.
+
+    From the highest down, so that their order says nothing.
+    """
+    falling = sorted(scores, reverse=True)
+    total = falling[0]
+    for score in falling[1:]:
+        behind = (total - score) // _STEP
+        if behind >= len(_MORE):
+            break
+        total += _MORE[behind]
+    return total
 
 
 LinkIndices = tuple[int, int, int]
@@ -353,7 +391,8 @@ def likeliest_key(span: Surrounded, key: Table) -> int:
 
 def _link(indices: LinkIndices) -> int:
     by_type, by_bass, by_key = span_weights.LINKS
-    return by_type[indices[0]] + by_bass[indices[1]] + by_key[indices[2]]
+    # evidence comes in shares out of WHOLE, a link once
+    return WHOLE * (by_type[indices[0]] + by_bass[indices[1]] + by_key[indices[2]])
 
 
 def _links(
@@ -384,6 +423,15 @@ def link_indices(first: tuple[int, int], second: tuple[int, int], basses: tuple[
 
 
 def _best(span: Surrounded, candidates: Sequence[_Candidate], totals: Sequence[int]) -> tuple[Guess, ...]:
+    """Return the guesses: a root counts by all its types together, and its likeliest type speaks for it."""
+    by_root: dict[int, list[tuple[int, _Candidate]]] = {}
+    for total, way in sorted(zip(totals, candidates, strict=True), key=lambda pair: (-pair[0], _order(span, pair[1]))):
+        by_root.setdefault(way.root, []).append((total, way))
+    ranked = [
+        (total if place else together(total for total, _ in ways), way)
+        for ways in by_root.values()
+        for place, (total, way) in enumerate(ways)
+    ]
+    ranked.sort(key=lambda pair: (-pair[0], _order(span, pair[1])))
     bass = tone_at(span.roots[span.sound.lowest])
-    ways = sorted(zip(totals, candidates, strict=True), key=lambda way: (-way[0], _order(span, way[1])))
-    return tuple(Guess(tone_at(span.roots[way.root]), TYPES[way.type], bass, total) for total, way in ways[:BEST])
+    return tuple(Guess(tone_at(span.roots[way.root]), TYPES[way.type], bass, total) for total, way in ranked[:BEST])
