@@ -7,9 +7,12 @@ import sys
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
-from typing import Any, NoReturn, ParamSpec, TextIO, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn, ParamSpec, TextIO, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from understave.lessons.score_stretches import Every
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -144,29 +147,32 @@ def spell(config: Path | None, symbols: tuple[str, ...], language: str | None, a
 
 @main.command()
 @with_project
-@click.argument("notes", required=False)
+@click.argument("notes", required=False, metavar="NOTES|SCORE")
+@click.option("--every", type=click.Choice(["measure", "beat", "symbol"]), help="Name a score, stretch by stretch.")
 @click.option("--spans", type=click.File(encoding="utf-8"), help="Name many spans: one JSON object a line.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def name(config: Path | None, notes: str | None, spans: TextIO | None, as_json: bool) -> None:
-    """Name what two hands play: NOTES is "F3 A3 | C4", left hand | right hand, low to high."""
+def name(config: Path | None, notes: str | None, every: Every | None, spans: TextIO | None, as_json: bool) -> None:
+    """Name what two hands play: NOTES is "F3 A3 | C4", left hand | right hand, low to high; SCORE a MusicXML file."""
     from understave.answers.naming import NotesError, name_text, parse_hands
     from understave.answers.naming import name as name_value
     from understave.answers.project import find_project
+    from understave.answers.score_naming import is_score
     from understave.entries.reading import load_glossary
 
     if (notes is None) == (spans is None):
-        raise click.UsageError("expected NOTES, or --spans with a file.")
+        raise click.UsageError("expected NOTES, or a SCORE with --every, or --spans with a file.")
     if spans is not None:
         sys.exit(_name_spans(config, spans))
+    if every or is_score(notes or ""):
+        return _name_score(config, notes or "", every, as_json)
     try:
         left, right = parse_hands(notes or "")
     except NotesError as error:
         fail(str(error))
     glossary = load_glossary(find_project(config).content)
     if as_json:
-        _print_json(name_value(left, right, glossary))
-    else:
-        click.echo(name_text(left, right, glossary))
+        return _print_json(name_value(left, right, glossary))
+    return click.echo(name_text(left, right, glossary))
 
 
 @main.command()
@@ -199,6 +205,23 @@ def compare(config: Path | None, old: Path, new: Path | None) -> None:
         click.echo(comparison_text(compare_sites(read_site(old), read_site(new or find_project(config).site))))
     except NoSiteError as error:
         fail(str(error))
+
+
+def _name_score(config: Path | None, score: str, every: Every | None, as_json: bool) -> None:
+    from understave.answers.project import find_project
+    from understave.answers.score_naming import ScoreNamingError, name_score, name_score_text, read_score
+    from understave.entries.reading import load_glossary
+
+    project = find_project(config)
+    try:
+        read, chosen = read_score(score, every, project.cache)
+    except ScoreNamingError as error:
+        fail(str(error))
+    glossary = load_glossary(project.content)
+    if as_json:
+        _print_json(name_score(read, chosen, glossary))
+    else:
+        click.echo(name_score_text(read, chosen, glossary))
 
 
 def _name_spans(config: Path | None, spans: TextIO) -> int:

@@ -19,6 +19,7 @@ from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.theory import grammar
 from understave.theory.spans import AUGMENTED_SIXTHS
+from understave.theory.stretches import ROLES
 
 PACKAGE = Path(understave.__file__).parent
 SOURCES = sorted(path for path in PACKAGE.rglob("*.py"))
@@ -174,6 +175,7 @@ FAMILIES = {
     "naming-": namings()
     | set(AUGMENTED_SIXTHS.values())
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},
+    "extra-": set(ROLES),
 }
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -13,13 +14,18 @@ from understave.answers.naming import naming_value
 from understave.entries.glossary import Glossary
 from understave.phrases.catalogue import phrase
 from understave.theory.chords import Chord
-from understave.theory.naming import Extra, Naming
+from understave.theory.naming import Naming
 from understave.theory.spans import AUGMENTED_SIXTHS, Guess, SpanNote, guess_spans
+from understave.theory.stretches import StretchNote, extras, foreign_roles
 from understave.theory.symbols import suffix_degrees
 from understave.theory.tones import Pitch, parse_pitch
 
 Json = dict[str, Any]
+
 DOMINANT_SEVENTH = suffix_degrees("7")
+
+QUARTER = Fraction(1, 4)
+"""The beat that spans are taken to have."""
 
 _TIME = re.compile(r"[0-9]{1,9}([./][0-9]{1,9})?")
 """A power of ten would cost more time than its length in digits."""
@@ -34,14 +40,18 @@ def name_spans(lines: Iterable[str], glossary: Glossary) -> Iterator[Json]:
     """
     for _, piece in groupby(map(_read, lines), key=_piece_of):
         items = list(piece)
-        spans = [item for item in items if isinstance(item, tuple)]
-        guesses = iter(guess_spans([notes for _, notes in spans]))
+        spans = [item[1] for item in items if isinstance(item, tuple)]
+        named = iter(zip(guess_spans(spans), _in_context(spans), strict=True))
         for item in items:
             if isinstance(item, dict):
                 yield item
                 continue
             name, notes = item
-            yield {"id": name, "namings": [naming_value(_naming(guess, notes), glossary) for guess in next(guesses)]}
+            guesses, roles = next(named)
+            yield {
+                "id": name,
+                "namings": [naming_value(_naming(guess, notes, roles), glossary) for guess in guesses],
+            }
 
 
 def _piece_of(item: Span | Json) -> str:
@@ -74,7 +84,31 @@ def _time(value: str | float) -> Fraction:
     return time
 
 
-def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
+@dataclass(frozen=True)
+class _Roles:
+    """What each note of a span would be if the chord didn't have it, and how long the span is."""
+
+    found: list[tuple[StretchNote, str]]
+    length: Fraction
+
+
+def _in_context(spans: Sequence[list[SpanNote]]) -> Iterator[_Roles]:
+    """Yield the roles of each span's notes, which the spans beside it show. A line is a part."""
+    lengths = [max((note.onset + note.duration for note in notes), default=Fraction(0)) for notes in spans]
+    for place, notes in enumerate(spans):
+        timed = _moved(notes, Fraction(0))
+        if place:
+            timed += _moved(spans[place - 1], -lengths[place - 1])
+        if place + 1 < len(spans):
+            timed += _moved(spans[place + 1], lengths[place])
+        yield _Roles(foreign_roles(timed, lengths[place], QUARTER), lengths[place])
+
+
+def _moved(notes: list[SpanNote], by: Fraction) -> list[StretchNote]:
+    return [StretchNote(note.pitch, note.onset + by, note.duration, str(note.part)) for note in notes]
+
+
+def _naming(guess: Guess, notes: list[SpanNote], roles: _Roles) -> Naming:
     """Return a guess as a name, with what the notes of the top part (right) and of the others (left) are in it."""
     chord = Chord(guess.root, guess.degrees, None if guess.bass == guess.root else guess.bass)
     degrees = {tone.pitch_class: degree for tone, degree in zip(chord.tones, chord.degrees, strict=True)}
@@ -88,12 +122,8 @@ def _naming(guess: Guess, notes: list[SpanNote]) -> Naming:
     ]
     sounding = {note.pitch.tone.pitch_class for note in notes}
     missing = tuple(degree for key, degree in degrees.items() if key not in sounding)
-    extra = tuple(
-        Extra(pitch, degree, "unexplained")
-        for hand in hands
-        for pitch, degree in hand
-        if pitch.tone.pitch_class not in degrees
-    )
+    lowest = min((pitch for hand in hands for pitch, _ in hand), key=lambda pitch: (pitch.key, pitch.line))
+    extra = extras(roles.found, guess.root, degrees, lowest, roles.length)
     why = AUGMENTED_SIXTHS.get(guess.degrees, "sums-up")
     read_as = _read_as(chord) if guess.degrees in AUGMENTED_SIXTHS else None
     return Naming(chord, -guess.score, missing, extra, hands[0], hands[1], why, read_as)

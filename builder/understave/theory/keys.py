@@ -131,6 +131,18 @@ def _in_order(found: Iterable[Home]) -> tuple[Home, ...]:
     return tuple(sorted(found, key=lambda home: (home.key.minor, abs(home.key.signature), home.key.signature)))
 
 
+def distance(chord: Chord, key: Key) -> int:
+    """Return how far a chord lies from a key, in four steps (common practice).
+
+    0 on the tonic, 1 on the fourth, the fifth or the leading tone, 2 on another degree, 3 with a tone outside.
+    """
+    if _form(chord, key) not in ("own", "raised-seventh"):
+        return 3
+    if chord.root == key.tonic:
+        return 0
+    return 1 if chord.root in (key.tonic.at(FOURTH), key.tonic.at(FIFTH), key.leading_tone) else 2
+
+
 def _form(chord: Chord, key: Key) -> Form | None:
     """Return which form of the key holds the chord, if any."""
     tones = frozenset(chord.tones)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from understave.theory import naming_types as points
 from understave.theory.chords import FIFTH, INVERSION_NUMBERS, THIRD, Chord, usually_left_out
+from understave.theory.keys import Key, distance
 from understave.theory.matches import Match, matches
 from understave.theory.tones import Degree, Pitch, Tone, parse_degree, tone_at
 
@@ -79,8 +80,13 @@ def _bits(pitch_classes: Iterable[int]) -> int:
     return bits
 
 
-def name_notes(left: Sequence[Pitch], right: Sequence[Pitch]) -> tuple[Naming, ...]:
-    """Return the names of what two hands hold at one moment, likeliest first.
+def key_cost(naming: Naming, key: Key | None) -> int:
+    """Return what a name costs for lying far from the musical key; nothing without one."""
+    return points.KEY_COSTS[distance(naming.chord, key)] if key else 0
+
+
+def name_notes(left: Sequence[Pitch], right: Sequence[Pitch], key: Key | None = None) -> tuple[Naming, ...]:
+    """Return the names of what two hands hold at one moment, likeliest first; the musical ``key`` breaks ties.
 
     Raises NoNotesError for no notes at all and for more than MOST_NOTES.
     """
@@ -99,8 +105,10 @@ def name_notes(left: Sequence[Pitch], right: Sequence[Pitch]) -> tuple[Naming, .
     for match in matches(_bits(spelled), heard.bass):
         root, misspelled = _spelled_root(match, (heard.bass + match.root) % 12, spelled)
         weighed.append((match.cost + points.MISSPELLED * misspelled, len(weighed), match, root, misspelled))
-    likeliest = sorted(weighed)[: points.MOST_NAMINGS]
-    return tuple([_naming(match, root, misspelled, heard) for _, _, match, root, misspelled in likeliest])
+    likeliest = sorted(weighed)[: points.MOST_NAMINGS if key is None else None]
+    namings = [_naming(match, root, misspelled, heard) for _, _, match, root, misspelled in likeliest]
+    namings.sort(key=lambda naming: naming.cost + key_cost(naming, key))
+    return tuple(namings[: points.MOST_NAMINGS])
 
 
 def whole_names(sounding: Mapping[int, Tone], bass: Tone) -> Iterator[Chord]:

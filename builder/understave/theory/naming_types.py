@@ -36,6 +36,9 @@ BASS_COSTS = {1: 0, 3: 5, 5: 7, 7: 7}
 """By the number of the degree in the bass: root position first, then the inversions."""
 OTHER_BASS = 16
 """A ninth, an added tone and so on in the bass."""
+KEY_COSTS = (0, 2, 4, 7)
+"""By a chord's distance from the key, where one is given: enough to decide between names of the same notes whose bass
+speaks for neither."""
 MOST_NAMINGS = 6
 """How many names are given at most."""
 FAR_BEHIND = 18
