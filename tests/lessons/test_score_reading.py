@@ -75,6 +75,12 @@ def test_a_singer_above_a_piano_is_nobodys_hand_but_keeps_the_symbols(read):
     assert [str(symbol.root) for symbol in music.symbols] == ["C"]
 
 
+def test_one_line_of_an_organ_is_no_keyboard_of_two_hands(read):
+    choir = [(name, "!", note(pitch, 4)) for name, pitch in zip("SATB", ("C5", "G4", "E4", "C3"), strict=True)]
+    music = read(parts(*choir, ("Organo", "!", note("C2", 4))))
+    assert (held_by(music, "right"), held_by(music, "left")) == (["C5", "G4"], ["E4", "C3", "C2"])
+
+
 def test_four_voices_on_four_staves_are_two_for_each_hand(read):
     voices = [(name, "!", note(pitch, 4)) for name, pitch in zip("SATB", ("C5", "G4", "E4", "C3"), strict=True)]
     music = read(parts(*voices))

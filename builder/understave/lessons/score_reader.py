@@ -233,12 +233,13 @@ class _Score:
     def _played(self) -> Iterator[tuple[_Note, str]]:
         """Yield the notes of the keyboard with the hand that each staff stands for, in order of time.
 
-        Without a keyboard all parts count. Of its staves from the top the upper half is the right hand's and the rest
-        the left's; a staff alone is the right hand's.
+        Without a keyboard, or with one line of it as in a choir's organ part, all parts count. Of its staves from the
+        top the upper half is the right hand's and the rest the left's; a staff alone is the right hand's.
         """
-        parts = {note.part for note in self.notes}
-        chosen = {part for part in parts if part in self.keyboards or self.staves[part] > 1} or parts
-        rows = [(part, staff) for part in sorted(chosen) for staff in range(1, self.staves[part] + 1)]
+        parts = sorted({note.part for note in self.notes})
+        keyboards = [part for part in parts if part in self.keyboards or self.staves[part] > 1]
+        chosen = keyboards if sum(self.staves[part] for part in keyboards) > 1 else parts
+        rows = [(part, staff) for part in chosen for staff in range(1, self.staves[part] + 1)]
         right = set(rows[: max(1, len(rows) // 2)])
         for note in sorted(
             (note for note in self.notes if note.part in chosen),

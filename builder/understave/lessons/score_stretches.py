@@ -106,6 +106,7 @@ def basses(score: Score, found: Sequence[Stretch], roots: Sequence[int | None]) 
     pedal change; where no symbols stand, until the measure or the root changes.
     """
     symbols = [symbol.at for symbol in score.symbols]
+    pedals = [mark.at for mark in score.pedals]
     bass: Pitch | None = None
     struck, struck_root = 0, None
     kept: list[Pitch | None] = []
@@ -121,7 +122,7 @@ def basses(score: Score, found: Sequence[Stretch], roots: Sequence[int | None]) 
             and own.key > bass.key
             and bisect_right(symbols, since) == bisect_right(symbols, stretch.at)
             and (
-                _is_pedaled(score, since, stretch.at)
+                _is_pedaled(score, pedals, since, stretch.at)
                 or (
                     stretch.measure is found[struck].measure
                     and (bisect_right(symbols, since) > 0 or root == struck_root)
@@ -135,9 +136,8 @@ def basses(score: Score, found: Sequence[Stretch], roots: Sequence[int | None]) 
     return kept
 
 
-def _is_pedaled(score: Score, since: Fraction, until: Fraction) -> bool:
-    """Return whether the pedal is down at ``since`` and not moved up to ``until``."""
-    times = [mark.at for mark in score.pedals]
+def _is_pedaled(score: Score, times: Sequence[Fraction], since: Fraction, until: Fraction) -> bool:
+    """Return whether the pedal is down at ``since`` and not moved up to ``until``; ``times`` are those of its marks."""
     before = bisect_right(times, since)
     return before > 0 and score.pedals[before - 1].does != "stop" and bisect_right(times, until) == before
 

@@ -50,6 +50,9 @@ IN_THE_WAY = 12
 """The share of the time, out of WHOLE, from which any other tone counts as the chord's, and from which a foreign one
 costs points.UNEXPLAINED."""
 
+TUNE_SAYS = 4
+"""How many times less a tune alone says of its chord than two hands do, where the music around suggests one."""
+
 SUPPLIED = 8
 HEARD_AROUND = 2
 """What it costs at most to lack a third or a seventh that the chords around suggest, and one that is heard there."""
@@ -102,6 +105,7 @@ class _Type:
     degrees: tuple[Degree, ...]
     cost: int
     lacks: tuple[_Lack, ...]
+    bits: int
     third: int
     has_fourth_beside_third: bool
 
@@ -122,7 +126,8 @@ def _types() -> tuple[_Type, ...]:
             for degree in degrees
         )
         both = Degree(3) in degrees and Degree(11) in degrees and Degree(11) not in left_out
-        types.append(_Type(degrees, cost, lacks, _third(degrees), both))
+        bits = sum({1 << lack.above for lack in lacks})
+        types.append(_Type(degrees, cost, lacks, bits, _third(degrees), both))
     return tuple(types)
 
 
@@ -182,20 +187,29 @@ def name_span(
     heard = _heard(notes, length, beat, bass)
     low = heard.bass.tone.pitch_class
     expected = _Expected.of(guesses)
+    above = [_above(root, heard, expected) for root in range(12)]
     ranked = sorted(
         (_cost(root, kind, heard, expected), (root - low) % 12, place)
         for root in range(12)
         if heard.weights[root] or root in expected.roots
         for place, kind in enumerate(_types())
+        if (kind.bits & above[root]).bit_count() * 2 >= len(kind.lacks)
     )
     best = ranked[0][0]
     namings = [
-        _naming(heard, (low + above) % 12, _types()[place], cost, length, guesses, expected)
-        for cost, above, place in ranked[: 2 * points.MOST_NAMINGS]
+        _naming(heard, (low + from_bass) % 12, _types()[place], cost, length, guesses, expected)
+        for cost, from_bass, place in ranked[: 2 * points.MOST_NAMINGS]
         if cost <= best + points.FAR_BEHIND
     ]
     namings.sort(key=lambda naming: naming.cost + key_cost(naming, key))
     return tuple(namings[: points.MOST_NAMINGS])
+
+
+def _above(root: int, heard: _Heard, expected: _Expected) -> int:
+    """Return what sounds, or is supplied by the music around, in bits of semitones above a root."""
+    sounding = sum(1 << (key - root) % 12 for key, weight in enumerate(heard.weights) if weight)
+    supplied = expected.supplied.get(root, frozenset())
+    return sounding | 1 | sum(1 << semitones for semitones in supplied)
 
 
 def foreign_roles(notes: Sequence[StretchNote], length: Fraction, beat: Fraction) -> list[tuple[StretchNote, str]]:
@@ -246,7 +260,7 @@ def _heard(notes: Sequence[StretchNote], length: Fraction, beat: Fraction, bass:
         colors[note.pitch.key % 12] += time * (min(counts, MELODY_COUNTS) if is_melody else counts)
     whole = _time_sounding(sounding, length, grid)
     weights, colors = ([min(WHOLE, -(-weight // whole)) for weight in table] for table in (weights, colors))
-    is_tune = bass is None and _is_tune(sounding)
+    is_tune = _is_tune(sounding) and any(note.pitch == lowest for note in sounding)
     if not is_tune:
         weights[lowest.key % 12] = max(weights[lowest.key % 12], FULLY_THERE)
     roles = tuple(role for _, role in found)
@@ -269,18 +283,18 @@ def first_bass(sounding: Sequence[StretchNote], length: Fraction, beat: Fraction
 
     A left hand that enters within the first beat has it, and so has a broken chord's lower note there, reached by leap.
     """
-    left = [note for note in sounding if note.hand == LEFT and note.onset < min(beat, length)]
-    chosen = left or sounding
+    soon = min(beat, length)
+    chosen = [note for note in sounding if note.hand == LEFT and note.onset < soon] or sounding
     start = min(max(note.onset, Fraction(0)) for note in chosen)
-    early = [note for note in chosen if note.onset <= start]
-    bass = min((note.pitch for note in early), key=lambda pitch: (pitch.key, pitch.line))
-    later = sorted((n for n in sounding if start < n.onset < min(start + beat, length)), key=lambda note: note.onset)
-    for note in later:
-        if note.pitch.key < bass.key - 2 and note.duration * 2 < beat * 2:
+    bass = _lowest(note for note in sounding if note.onset <= start)
+    for note in sorted(chosen, key=lambda note: (note.onset, note.pitch.key)):
+        if start < note.onset < start + soon and note.pitch.key < bass.key - 2 and note.duration < beat:
             bass = note.pitch
-    if early is not sounding and any(note.pitch.key < bass.key and note.onset <= start for note in sounding):
-        bass = min((n.pitch for n in sounding if n.onset <= start), key=lambda pitch: (pitch.key, pitch.line))
     return bass
+
+
+def _lowest(notes: Iterable[StretchNote]) -> Pitch:
+    return min((note.pitch for note in notes), key=lambda pitch: (pitch.key, pitch.line))
 
 
 def _alone_on_top(sounding: Sequence[StretchNote]) -> list[bool]:
@@ -359,7 +373,8 @@ def _cost(root: int, kind: _Type, heard: _Heard, expected: _Expected) -> int:
     for pitch_class, weight in enumerate(heard.colors):
         if weight and pitch_class not in own and pitch_class != bass:
             foreign += points.UNEXPLAINED * min(weight, IN_THE_WAY) // IN_THE_WAY
-    cost = kind.cost + expected.cost(root, kind.third) + lacking + foreign
+    heard_cost = (lacking + foreign) // (TUNE_SAYS if heard.is_tune and expected.roots else 1)
+    cost = kind.cost + expected.cost(root, kind.third) + heard_cost
     if kind.has_fourth_beside_third and not _meet(heard.notes, (root + 4) % 12, (root + 5) % 12):
         cost += points.UNEXPLAINED
     if bass is None:
@@ -372,9 +387,16 @@ def _cost(root: int, kind: _Type, heard: _Heard, expected: _Expected) -> int:
 
 def _meet(notes: Sequence[StretchNote], first: int, second: int) -> bool:
     """Return whether two pitch classes ever sound at once: a fourth that the third follows is no added tone."""
-    ours = [note for note in notes if note.pitch.key % 12 == first]
-    theirs = [note for note in notes if note.pitch.key % 12 == second]
-    return any(a.onset < b.end and b.onset < a.end for a in ours for b in theirs)
+    until: dict[int, Fraction] = {}
+    for note in sorted(notes, key=lambda note: note.onset):
+        own = note.pitch.key % 12
+        if own not in (first, second):
+            continue
+        other = first if own == second else second
+        if other in until and until[other] > note.onset:
+            return True
+        until[own] = max(note.end, until.get(own, note.end))
+    return False
 
 
 def _slash_cost(kind: _Type, bass: int, lacking: int) -> int:
