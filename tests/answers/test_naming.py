@@ -167,3 +167,40 @@ def test_every_guess_of_a_span_can_be_printed(tmp_path: Path) -> None:
     assert best["left"] == [["Ab2", "bb3"], ["C4", "b5"], ["Eb4", "bb7"]]
     assert "from F♯" in best["why"]
     assert "A♭7" in best["why"]
+
+
+@pytest.mark.parametrize(
+    ("tune", "role"),
+    [
+        ([("C5", "0", "1/4"), ("D5", "1/4", "1/8"), ("E5", "3/8", "1/8"), ("G5", "1/2", "1/2")], "passing"),
+        ([("E5", "0", "1/4"), ("D5", "1/4", "1/8"), ("E5", "3/8", "5/8")], "neighbor"),
+        ([("G5", "0", "1/2"), ("D5", "1/2", "1/8"), ("G5", "5/8", "3/8")], "unexplained"),
+    ],
+)
+def test_extra_notes_of_spans_say_what_they_do(tune: list[tuple[str, str, str]], role: str, tmp_path: Path) -> None:
+    """Common practice: a passing note goes on, a neighbor comes back, both by step."""
+    held = [{"pitch": pitch, "onset": "0", "duration": "1", "part": 1} for pitch in ("C3", "G3", "E4")]
+    moving = [{"pitch": pitch, "onset": onset, "duration": length, "part": 0} for pitch, onset, length in tune]
+    file = tmp_path / "spans.jsonl"
+    file.write_text(json.dumps({"id": "x#1", "notes": held + moving}) + "\n")
+    status, out, _ = run("--spans", str(file), "--json")
+    best = json.loads(out)["namings"][0]
+    assert (status, best["symbol"]) == (0, "C")
+    assert best["extra"] == [{"pitch": "D5", "degree": "2", "as": role}]
+
+
+def test_a_note_repeated_from_the_span_before_that_steps_down_is_a_suspension(tmp_path: Path) -> None:
+    spans = [
+        span("x#1", "1", ("F5", 0), ("A4", 0), ("C4", 1), ("F3", 1)),
+        {
+            "id": "x#2",
+            "notes": [{"pitch": p, "onset": "0", "duration": "1", "part": 1} for p in ("C3", "G3", "C4")]
+            + [{"pitch": "F5", "onset": "0", "duration": "1/4", "part": 0}]
+            + [{"pitch": "E5", "onset": "1/4", "duration": "3/4", "part": 0}],
+        },
+    ]
+    file = tmp_path / "spans.jsonl"
+    file.write_text("\n".join(map(json.dumps, spans)) + "\n")
+    second = json.loads(run("--spans", str(file), "--json")[1].splitlines()[1])["namings"][0]
+    assert second["symbol"] == "C"
+    assert second["extra"] == [{"pitch": "F5", "degree": "4", "as": "suspension"}]
