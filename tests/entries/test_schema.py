@@ -21,7 +21,7 @@ from understave.entries.schema import (
     rhythm_problem,
 )
 from understave.entries.values import KINDS, NotesExample
-from understave.theory import rhythms
+from understave.theory import counting, rhythms
 from understave.theory.counting import PositionSystem, ValueSystem
 from understave.theory.rhythms import RhythmError, parse_meter, parse_rhythm
 from understave.theory.tones import parse_degree
@@ -92,11 +92,10 @@ def test_notes_that_are_none_are_refused(notes):
 
 
 def problems_of_rhythms() -> set[str]:
-    """The ids that reading a meter and a rhythm can raise, from the code itself."""
-    functions = (parse_meter, parse_rhythm, rhythms._event, rhythms._measures, rhythms._filled)
-    found = {"measure-short", "measure-long"}
-    for function in functions:
-        for node in ast.walk(ast.parse(inspect.getsource(function))):
+    """The ids that reading a meter and a rhythm, and picking a beat, can raise, from the code itself."""
+    found = set()
+    for module in (rhythms, counting):
+        for node in ast.walk(ast.parse(inspect.getsource(module))):
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "RhythmError":
                 found |= {part.value for part in ast.walk(node.args[0]) if isinstance(part, ast.Constant)} - {0}
     return found
@@ -106,8 +105,19 @@ def test_the_problems_of_rhythms_are_found():
     assert problems_of_rhythms() >= {"no-meter", "no-notes", "unknown-token", "tie-open", "tie-to-nothing"}
 
 
+DETAILS = {
+    "measure-short": ("1", "1/4", "4/4"),
+    "measure-long": ("1", "1/4", "4/4"),
+    "tuplet-open": ("1", "1/12", "3", "12", "5"),
+}
+"""The details of the problems that have more than two."""
+
+
 @pytest.mark.parametrize("problem", sorted(problems_of_rhythms()))
 def test_every_problem_of_a_rhythm_has_words_of_its_own(problem):
-    words = rhythm_problem(RhythmError(problem, "one", "two", "three"))
-    others = {rhythm_problem(RhythmError(other, "one", "two", "three")) for other in problems_of_rhythms() - {problem}}
+    words = rhythm_problem(RhythmError(problem, *DETAILS.get(problem, ("one", "two"))))
+    others = {
+        rhythm_problem(RhythmError(other, *DETAILS.get(other, ("one", "two"))))
+        for other in problems_of_rhythms() - {problem}
+    }
     assert words not in others

@@ -134,13 +134,64 @@ def test_the_meter_can_change() -> None:
         ("4 | 4 4 | 1", "4/4", "measure-short", ("1", "1/2", "4/4")),
         ("4 | 1 | 1 4", "4/4", "measure-long", ("2", "1/4", "4/4")),
         ("4 4 4 *M3/4 4 4 4", "4/4", "measure-short", ("1", "1/4", "4/4")),
-        ("12 12", "2/4", "measure-short", ("1", "1/3", "2/4")),
     ],
 )  # fmt: skip
 def test_a_measure_that_does_not_fill_its_meter_names_itself_and_the_difference(
     text: str, meter: str, problem: str, details: tuple[str, ...]
 ) -> None:
     assert refused(text, meter) == (problem, details)
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "details"),
+    [
+        ("12 12", "2/4", ("1", "1/3", "3", "12", "2")),  # the measure ends in it
+        ("4 4 4 12 12", "4/4", ("1", "1/12", "3", "12", "5")),
+        ("1 | 4 4 4 12 12 | 1", "4/4", ("2", "1/12", "3", "12", "7")),
+        ("12 12 4 4 4", "4/4", ("1", "1/12", "3", "4", "3")),  # a plain note stands in it
+        ("12 12 4 12 4 4", "4/4", ("1", "1/12", "3", "4", "3")),  # though the measure adds up
+        ("6 4 6 6 4", "4/4", ("1", "1/3", "3", "4", "2")),
+        ("20 20 20 4 4 4", "4/4", ("1", "1/10", "5", "4", "4")),
+        ("12 20 20 20 20 20 12 12 4 4", "4/4", ("1", "1/6", "3", "20", "2")),
+    ],
+)
+def test_a_tuplet_left_open_names_the_measure_what_is_missing_and_the_note(
+    text: str, meter: str, details: tuple[str, ...]
+) -> None:
+    assert refused(text, meter) == ("tuplet-open", details)
+
+
+@pytest.mark.parametrize(
+    ("text", "meter"),
+    [
+        ("12 12 12 4 4 4", "4/4"), ("6 12 12 6 2", "4/4"), ("6. 12 6 2", "4/4"), ("3 3 3", "4/4"),
+        ("12 [6 12] 12 12 2", "4/4"), ("24 24 12 12 4", "2/4"), ("60 60 60 60 60 12 12", "1/4"),
+        ("12 4 | 1", "4/4"),  # a pickup that begins within a triplet
+        ("12 | 4 4 4 12 12", "4/4"),  # what it lacks at its front, the last measure lacks at its end
+        ("16 48 24 24 48 16", "1/4"),  # three against four
+    ],
+)  # fmt: skip
+def test_a_tuplet_that_closes(text: str, meter: str) -> None:
+    assert read(text, meter).events
+
+
+def test_tuplets_within_tuplets_without_end_are_refused() -> None:
+    assert refused(" ".join(str(number) for number in range(9999, 9000, -2)))[0] == "too-fine"
+
+
+def test_places_in_the_text_count_bar_lines_too() -> None:
+    assert refused("1 | 4 q 2") == ("unknown-token", ("q", "4"))
+    assert refused("1 | 4] 4 2") == ("tie-to-nothing", ("4]", "3"))
+    assert refused("1 | 2. [4") == ("tie-open", ("[4", "4"))
+
+
+@pytest.mark.parametrize("text", ["1 | | 1", "4 | | 1 | 4 4 4", "1 | *M3/4 | 1"])
+def test_an_empty_measure_is_refused(text: str) -> None:
+    assert refused(text)[0] == "measure-short"
+
+
+def test_only_a_bar_line_makes_a_pickup() -> None:
+    assert refused("4 4 *M3/4 4 4 4 | 2.") == ("measure-short", ("1", "1/2", "4/4"))
 
 
 @pytest.mark.parametrize(
@@ -209,7 +260,19 @@ def test_a_rhythm_has_notes(text: str) -> None:
 @pytest.mark.parametrize(
     ("token", "number"),
     # a number that is 3 x 2^n divides the whole note into triplets: Humdrum **recip (from memory)
-    [("4", 1), ("12", 3), ("6", 3), ("24", 3), ("3", 3), ("20", 5), ("8.", 1), ("28", 7), ("1", 1), ("0", 1)],
+    [
+        ("4", 1),
+        ("12", 3),
+        ("6", 3),
+        ("24", 3),
+        ("3", 3),
+        ("20", 5),
+        ("8.", 1),
+        ("28", 7),
+        ("1", 1),
+        ("0", 1),
+        ("00", 1),
+    ],
 )
 def test_the_tuplet_of_a_note(token: str, number: int) -> None:
     assert Event(Fraction(0), recip_length(token), token).tuplet == number
@@ -275,3 +338,24 @@ def test_any_text_is_a_rhythm_that_fills_its_measures_or_is_refused(text: str, m
             and pickup
             and length == measure.meter.length - rhythm.measures[0].meter.length + pickup
         )
+
+
+@pytest.mark.parametrize(
+    ("token", "length"),
+    # Humdrum **recip (from memory): the divisor of a whole note, 0 a breve, 00 a long, 000 a maxima, dots
+    [("1", "1"), ("2", "1/2"), ("4", "1/4"), ("16", "1/16"), ("12", "1/12"), ("20", "1/20"), ("0", "2"), ("00", "4"),
+     ("000", "8"), ("4.", "3/8"), ("4..", "7/16"), ("6.", "1/4"), ("0.", "3")],
+)  # fmt: skip
+def test_the_length_of_a_token(token: str, length: str) -> None:
+    assert recip_length(token) == Fraction(length)
+
+
+@settings(deadline=None)
+@given(tokens, st.sampled_from(["4/4", "3/4", "6/8", "5/8"]))
+@example("8 8 | [4 4] 4r 4 | *M3/4 2. | 00", "4/4")
+def test_a_rhythm_prints_as_tokens_that_read_back(text: str, meter: str) -> None:
+    try:
+        rhythm = read(text, meter)
+    except RhythmError:
+        return
+    assert read(rhythm.recip, str(rhythm.measures[0].meter)) == rhythm

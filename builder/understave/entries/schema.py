@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from understave.entries.faults import nearest
+from understave.entries.faults import nearest, shown
 from understave.entries.values import (
     AddedTone,
     AlsoRead,
@@ -284,19 +284,32 @@ class RhythmFigureFile(EntryFile):
 
 def rhythm_problem(error: RhythmError) -> tuple[str, str]:
     """Return what is wrong with a rhythm and what was expected, in words."""
-    details = error.details
+    details = tuple(shown(detail) for detail in error.details)
     match error.problem:
         case "measure-short" | "measure-long":
+            number, difference, meter = error.details
             way = "short" if error.problem == "measure-short" else "long"
-            return f"measure {details[0]} is {details[1]} of a whole note too {way}", f"a measure of {details[2]}"
+            return f"measure {number} is {difference} of a whole note too {way}", f"a measure of {meter}"
         case "unknown-token":
-            return f"the token {details[0]!r}", "recip tokens such as 4 8. 12 4r, ties [ _ ], bar lines |"
+            found = f"the token {details[0]}, number {details[1]} in the rhythm"
+            return found, "recip tokens such as 4 8. 12 4r, ties [ _ ], bar lines |"
+        case "too-fine":
+            return f"tuplets within tuplets at {details[0]}, token {details[1]}", "lengths that share a measure"
+        case "tuplet-open":
+            number, missing, tuplet, _, word = error.details
+            found = f"measure {number}: a tuplet of {tuplet} left open at {details[3]}, token {word}"
+            return found, f"{missing} of a whole note more in it"
         case "tie-open":
-            return f"a tie left open at {details[0]!r}", "each tie closed by ]"
+            return f"a tie left open at {details[0]}, token {details[1]}", "each tie closed by ] on the next note"
         case "tie-to-nothing":
-            return f"a tie to nothing at {details[0]!r}", "[ on the note before"
+            return f"a tie to nothing at {details[0]}, token {details[1]}", "[ on the note before"
         case "no-meter":
-            return f"the meter {details[0]!r}", "a meter such as 4/4 or 2+3/8"
+            return f"the meter {details[0]}", "a meter such as 4/4 or 2+3/8"
+        case "no-beat":
+            return f"the beat {details[0]}", f"one of {', '.join((*BEATS, 'measure'))}"
+        case "beat-does-not-fit":
+            beat, meter = error.details
+            return f"a beat of {beat} of a whole note in {meter}", "a beat that divides the measure"
     return "an empty rhythm", "at least one note"
 
 
