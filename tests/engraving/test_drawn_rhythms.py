@@ -72,7 +72,7 @@ def drawings() -> dict[Case, ET.Element]:
     """Return the drawings of all rhythms of these tests, and of the glossary's figures, by meter and rhythm."""
     cases = [(meter, text) for table in (BEAMS, TUPLETS, TIES) for meter, text, _ in table]
     cases += [(figure.meter, figure.rhythm) for figure in GLOSSARY.of(RhythmFigure).values()]
-    pictures = {case: rhythm_picture(parsed(case), count(parsed(case), SYSTEM)) for case in cases}
+    pictures = {case: rhythm_picture(parsed(case), count(parsed(case), SYSTEM).counts) for case in cases}
     studio = Studio(None)
     studio.draw(pictures.values())
     return {case: ET.fromstring(f"<svg>{studio[picture].inner}</svg>") for case, picture in pictures.items()}
@@ -160,7 +160,7 @@ def head(note: ET.Element) -> tuple[float, float]:
 
 def test_count_stands_in_one_row_under_the_notes_in_order(drawings: dict[Case, ET.Element]) -> None:
     for case, tree in drawings.items():
-        wanted = [one.word for one in count(parsed(case), SYSTEM)]
+        wanted = [one.word for one in count(parsed(case), SYSTEM).counts]
         words = []
         for system in groups(tree, "system"):
             texts = [next(harm.iter("text")) for harm in groups(system, "harm")]
@@ -177,7 +177,7 @@ def test_what_is_said_to_a_note_stands_under_it(drawings: dict[Case, ET.Element]
     compared = 0
     for case, tree in drawings.items():
         rhythm = parsed(case)
-        said = {one.at: number for number, one in enumerate(count(rhythm, SYSTEM))}
+        said = {one.at: number for number, one in enumerate(count(rhythm, SYSTEM).counts)}
         texts = [next(harm.iter("text")) for harm in groups(tree, "harm")]
         notes = {numbers(note)[0]: note for note in groups(tree, "note")}
         for number, event in enumerate(rhythm.events):
@@ -193,7 +193,7 @@ def test_rhythm_fits_the_width_of_a_page(drawings: dict[Case, ET.Element]) -> No
     # two measures of sixteenths break into two systems instead of one line that nobody can read on a phone
     case = ("4/4", " ".join(["16"] * 16 + ["|"] + ["16"] * 16))
     rhythm = parse_rhythm(case[1], parse_meter(case[0]))
-    picture = rhythm_picture(rhythm, count(rhythm, SYSTEM))
+    picture = rhythm_picture(rhythm, count(rhythm, SYSTEM).counts)
     studio = Studio(None)
     studio.draw([picture])
     tree = ET.fromstring(f"<svg>{studio[picture].inner}</svg>")

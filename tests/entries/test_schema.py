@@ -23,7 +23,7 @@ from understave.entries.schema import (
 from understave.entries.values import KINDS, NotesExample
 from understave.theory import counting, rhythms
 from understave.theory.counting import PositionSystem, ValueSystem
-from understave.theory.rhythms import RhythmError, parse_meter, parse_rhythm
+from understave.theory.rhythms import RhythmError
 from understave.theory.tones import parse_degree
 
 COMMON = {"name": "x", "summary": "y.", "text": "z", "sources": ("s",)}

@@ -88,12 +88,12 @@ def test_the_lowest_note_decides_the_inversion_however_the_others_lie(name: str)
 
 def lengths(text: str, meter: str, system: str, beat: str | None = None) -> list[Fraction]:
     rhythm = parse_rhythm(text, parse_meter(meter))
-    return [one.length for one in count(rhythm, POSITIONS[system], beat)]
+    return [one.length for one in count(rhythm, POSITIONS[system], beat).counts]
 
 
 def syllables(text: str, meter: str, system: str) -> list[str | None]:
     rhythm = parse_rhythm(text, parse_meter(meter))
-    return [one.says for one in count(rhythm, POSITIONS[system])]
+    return [one.says for one in count(rhythm, POSITIONS[system]).counts]
 
 
 @pytest.mark.parametrize("system", [name for name, words in POSITIONS.items() if {2, 3, 4} <= set(words.words)])

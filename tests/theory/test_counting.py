@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from understave.theory.counting import Count, PositionSystem, ValueSystem, count, line
+from understave.theory.counting import Count, PositionSystem, ValueSystem, count
 from understave.theory.rhythms import Rhythm, RhythmError, parse_meter, parse_rhythm
 
 
@@ -44,11 +44,11 @@ def rhythm(text: str, meter: str = "4/4") -> Rhythm:
 def counted(
     text: str, meter: str = "4/4", system: str = "e-and-a", beat: str | None = None, each: bool = False
 ) -> tuple[Count, ...]:
-    return count(rhythm(text, meter), SYSTEMS[system], beat, each)
+    return count(rhythm(text, meter), SYSTEMS[system], beat, each).counts
 
 
 def said(text: str, meter: str = "4/4", system: str = "e-and-a", beat: str | None = None, each: bool = False) -> str:
-    return line(counted(text, meter, system, beat, each))
+    return count(rhythm(text, meter), SYSTEMS[system], beat, each).line
 
 
 @pytest.mark.parametrize(
@@ -123,7 +123,7 @@ def test_six_in_a_beat() -> None:
 def test_quarter_note_triplets_stand_on_the_grid_of_eighth_triplets() -> None:
     assert said("6 6 6 2", system="trip-let") == "1 (trip) let (2) trip (let) 3 (4)"
     takadimi = counted("6 6 6", "2/4", "takadimi")
-    assert line(takadimi) == "ta (ki) da (ta) ki (da)"
+    assert said("6 6 6", "2/4", "takadimi") == "ta (ki) da (ta) ki (da)"
     assert [one.says for one in takadimi if one.sounds] == ["ta", "da", "ki"]
     assert {one.length for one in takadimi} == {Fraction(1, 12)}
 
@@ -280,7 +280,7 @@ def test_a_place_without_a_word_has_none_and_is_not_guessed(
     assert {place: counts[place].says for place in words} == words
     for one in counts:
         assert (one.note == "no-word") == (one.says is None)
-    assert line(counts).count("–") == sum(one.says is None for one in counts)
+    assert said(text, meter, system).count("–") == sum(one.says is None for one in counts)
 
 
 @pytest.mark.parametrize(
@@ -298,20 +298,20 @@ def test_a_place_without_a_word_has_none_and_is_not_guessed(
 )
 def test_a_system_by_value_says_how_long_a_note_is(text: str, meter: str, expected: str) -> None:
     # Kodaly's words in one usual form (from memory)
-    counts = count(rhythm(text, meter), KODALY)
+    counts = count(rhythm(text, meter), KODALY).counts
     assert [one.says for one in counts] == expected.split()
 
 
 def test_a_system_by_value_hears_a_tie_as_one_note() -> None:
-    counts = count(rhythm("[4 8] 8 2"), KODALY)
+    counts = count(rhythm("[4 8] 8 2"), KODALY).counts
     assert [one.says for one in counts if one.sounds] == ["tam", "ti", "ta-a"]
     assert [one.sounds for one in counts] == [True, False, True, True]
 
 
 def test_a_system_by_value_without_a_word_says_so() -> None:
-    counts = count(rhythm("16. 32 8 4 2"), KODALY)
+    counts = count(rhythm("16. 32 8 4 2"), KODALY).counts
     assert [(one.says, one.note) for one in counts[:2]] == [(None, "no-word"), (None, "no-word")]
-    assert [one.says for one in count(rhythm("4r 4 2"), KODALY)] == [None, "ta", "ta-a"]
+    assert [one.says for one in count(rhythm("4r 4 2"), KODALY).counts] == [None, "ta", "ta-a"]
 
 
 beat_figures = {
@@ -340,7 +340,7 @@ def test_every_note_has_its_word_and_the_count_fills_the_rhythm(
 ) -> None:
     beats, meter = case
     music = in_measures(beats, meter)
-    counts = count(music, SYSTEMS[system], "measure", each)
+    counts = count(music, SYSTEMS[system], "measure", each).counts
     assert [one.at for one in counts if one.sounds] == [event.at for event in music.events if event.starts]
     at = Fraction(0)
     for one in counts:
@@ -353,7 +353,7 @@ def test_every_note_has_its_word_and_the_count_fills_the_rhythm(
 @given(simple, st.booleans())
 def test_no_place_is_finer_than_the_passage_needs(beats: list[str], each: bool) -> None:
     music = in_measures(beats, "1/4")
-    lengths = {one.length for one in count(music, SYSTEMS["e-and-a"], each_beat=each)}
+    lengths = {one.length for one in count(music, SYSTEMS["e-and-a"], each_beat=each).counts}
     needed = max(event.at.denominator for event in music.events)
     assert min(lengths) == Fraction(1, max(4, needed))
     if not each:
@@ -364,7 +364,7 @@ def test_no_place_is_finer_than_the_passage_needs(beats: list[str], each: bool) 
 @given(with_triplets)
 def test_beats_in_three_take_three(beats: list[str]) -> None:
     assume(any(beat in beat_figures["triplet"] for beat in beats))
-    counts = count(in_measures(beats, "1/4"), SYSTEMS["trip-let"])
+    counts = count(in_measures(beats, "1/4"), SYSTEMS["trip-let"]).counts
     for number, beat in enumerate(beats, 1):
         places = [one for one in counts if one.measure == number]
         if beat in beat_figures["triplet"]:
@@ -376,8 +376,8 @@ def test_beats_in_three_take_three(beats: list[str]) -> None:
 @settings(deadline=None)
 @given(with_triplets)
 def test_the_line_has_a_word_for_every_count_in_brackets_where_no_note_starts(beats: list[str]) -> None:
-    counts = count(in_measures(beats, "1/4"), SYSTEMS["e-and-a"])
-    words = line(counts).split()
+    found = count(in_measures(beats, "1/4"), SYSTEMS["e-and-a"])
+    counts, words = found.counts, found.line.split()
     assert len(words) == len(counts)
     assert [word.startswith("(") for word in words] == [not one.sounds for one in counts]
     assert [word.strip("()") for word in words] == [one.says for one in counts]

@@ -21,7 +21,7 @@ from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence
 from understave.phrases.typesetting import key_words, pitch_words, symbol_text, tone_text
 from understave.theory.chords import Chord
-from understave.theory.counting import POSITION_LISTS, Count, PositionSystem, ValueSystem, count, line
+from understave.theory.counting import NO_WORD, POSITION_LISTS, Counted, PositionSystem, ValueSystem, count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS
@@ -142,10 +142,10 @@ class OtherPages:
         examples = []
         for heading, (meter, rhythm) in EXAMPLES.items():
             parsed = parse_rhythm(rhythm, parse_meter(meter))
-            counts = count(parsed, entry.system)
-            if any(one.says for one in counts):
-                examples.append((heading, parsed, counts))
-        figures = tuple(_counted_figure(parsed, counts, entry.name) for _, parsed, counts in examples)
+            counted = count(parsed, entry.system)
+            if any(one.says for one in counted.counts):
+                examples.append((heading, parsed, counted))
+        figures = tuple(_counted_figure(parsed, counted, entry.name) for _, parsed, counted in examples)
         return self._page(
             name, entry, "system.html", figures, Fact(),
             examples=[{"title": phrase(heading)} for heading, _, _ in examples],
@@ -159,14 +159,13 @@ class OtherPages:
         figures, counted = [], []
         for beat, key in ((None, "counted-in"), ("eighth", "counted-in-eighths")):
             if usual is not None and (beat is None or _compound_eighths(entry)):
-                counts = count(entry.parsed, usual.system, beat)
-                figures.append(_counted_figure(entry.parsed, counts, entry.name))
+                figures.append(_counted_figure(entry.parsed, count(entry.parsed, usual.system, beat), entry.name))
                 counted.append({"title": phrase(key, system=usual.name)})
         return self._page(
             name, entry, "figure.html", tuple(figures), Fact(),
             counted=counted,
             lines=lambda: [_system_row(own, system, entry) for own, system in systems.items()],
-            gaps=any("–" in line(count(entry.parsed, system.system)) for system in systems.values()),
+            gaps=any(NO_WORD in count(entry.parsed, system.system).line for system in systems.values()),
         )  # fmt: skip
 
     def _term_page(self, name: str, entry: Term) -> Page:
@@ -202,8 +201,8 @@ def _fact(chord: Chord, symbol: str) -> Fact:
     return Fact(symbol, tuple(map(str, chord.degrees)), tuple(map(str, chord.tones)))
 
 
-def _counted_figure(rhythm: Rhythm, counts: tuple[Count, ...], title: str) -> Figure:
-    return Figure(rhythm_picture(rhythm, counts), title, phrase("count-words", line=line(counts)))
+def _counted_figure(rhythm: Rhythm, counted: Counted, title: str) -> Figure:
+    return Figure(rhythm_picture(rhythm, counted.counts), title, phrase("count-words", line=counted.line))
 
 
 def _compound_eighths(entry: RhythmFigure) -> bool:
@@ -229,5 +228,5 @@ def _system_row(name: str, system: CountingSystem, entry: RhythmFigure) -> dict[
     return {
         "name": system.name,
         "address": address_of_entry(name, system),
-        "line": line(count(entry.parsed, system.system)),
+        "line": count(entry.parsed, system.system).line,
     }

@@ -1,19 +1,40 @@
-"""Counting: what is said at every place of a rhythm.
+"""Counting: what is said at every place of a rhythm, in how many parts each beat is counted, and why.
 
 One counts with the smallest division that the passage needs and no smaller; a beat in three takes three even
-syllables (common practice).
+syllables (common practice). The walk, all of it on tables and exact numbers:
+
+1. A measure's beats come from its meter (``Meter.beats``), from the system (Gordon's in 3/4) or from who counts.
+   Number systems count the small notes of an asymmetric meter's groups: there each of them is walked as a beat.
+2. A beat needs as many equal parts as put each of its notes, rests and ties on a part: the least common multiple of
+   the denominators of their places in the beat. A triplet's note asks for three, however long it is.
+3. Beats in two take the finest division of all beats in two, beats in three take three, all others what they need.
+4. A table for each division gives the word of each part. Where a system has no list for a division, the parts that
+   a coarser list of the same kind names keep its words and the rest have none.
+
+A system by value needs no beat: it says each note by its length, or several in a row as one figure.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import lcm
+from functools import lru_cache
+from itertools import pairwise
+from math import gcd, lcm
+from typing import NamedTuple
 
 from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError, recip_token
 
 POSITION_LISTS = (2, 3, 4, 6)
 """The divisions of a beat for which a system by position has words."""
+
+MOST_PARTS = 32
+"""The finest grid that is counted out: a beat that needs more has a place for each of its notes only."""
+
+NO_WORD = "–"
+"""What the line shows where a system has no word."""
 
 
 @dataclass(frozen=True)
@@ -31,19 +52,41 @@ class PositionSystem:
         """Whether beats are said as numbers."""
         return any("n" in words for words in self.words.values())
 
+    def words_at(self, parts: int) -> tuple[str | None, ...]:
+        """Return the word of each of ``parts`` equal parts of a beat; None where the system has none.
+
+        A part that a coarser list of the same kind names keeps that word: the quarters of a beat among its eighths,
+        the thirds among its sixths. The beat itself always keeps its own.
+        """
+        if parts in self.words:
+            return self.words[parts]
+        beat = next(iter(self.words.values()))[0]
+        same_kind = [d for d in sorted(self.words) if parts % d == 0 and (parts % 3 == 0) == (d % 3 == 0)]
+        return (
+            beat,
+            *(
+                next((self.words[d][part * d // parts] for d in same_kind if part * d % parts == 0), None)
+                for part in range(1, parts)
+            ),
+        )
+
 
 @dataclass(frozen=True)
 class ValueSystem:
-    """A system that says how long a note is: words for recip tokens, or for several in a row within a beat."""
+    """A system that says how long a note is: words for recip tokens, or for several in a row."""
 
     words: dict[tuple[str, ...], tuple[str, ...]]
 
 
-@dataclass(frozen=True)
+System = PositionSystem | ValueSystem
+
+
+@dataclass(frozen=True, slots=True)
 class Count:
     """One place of the count. ``says`` is None where the system has no word; ``note`` is an id or empty.
 
-    ``in_beat``, ``at`` and ``length`` are in whole notes; ``beat`` counts from 1.
+    ``in_beat``, ``at`` and ``length`` are in whole notes; ``beat`` counts from 1. The notes are ``held``, ``rest`` and
+    ``no-word``.
     """
 
     measure: int
@@ -58,27 +101,104 @@ class Count:
     @property
     def word(self) -> str:
         """The word in the line: in brackets where no new note starts, a dash where the system has none."""
-        said = self.says or "–"
+        said = self.says or NO_WORD
         return said if self.sounds else f"({said})"
 
 
-def count(
-    rhythm: Rhythm, system: PositionSystem | ValueSystem, beat: str | None = None, each_beat: bool = False
-) -> tuple[Count, ...]:
-    """Return what is said at every place of ``rhythm``.
+@dataclass(frozen=True, slots=True)
+class CountedBeat:
+    """A beat and the equal parts that it is counted in.
+
+    ``needs`` is what its own notes need, ``parts`` what is counted, ``feel`` 2 or 3 where its notes divide it so, else
+    0. ``why`` is an id: ``whole`` (nothing starts within it), ``smallest`` (its shortest notes ask for it),
+    ``passage`` (only other beats ask for it), ``triplet``, ``triplet-grid`` (its notes are longer than the parts of
+    the triplet), ``dotted`` (the beat has three parts of its own), ``group`` (the small notes of an asymmetric
+    meter), ``tuplet`` and ``by-notes`` (too fine to be counted out).
+    """
+
+    measure: int
+    beat: int
+    at: Fraction
+    length: Fraction
+    needs: int
+    parts: int
+    feel: int
+    why: str
+
+    @property
+    def unit(self) -> Fraction:
+        """The length of one counted part, in whole notes."""
+        return self.length / self.parts
+
+
+@dataclass(frozen=True, slots=True)
+class FeelChange:
+    """Where the feel goes from three to two or back, at the start of a beat.
+
+    ``even`` is what stays the same over the change: ``beat``, ``part`` (the small notes, where a dotted beat meets a
+    plain one) or ``nothing``.
+    """
+
+    measure: int
+    beat: int
+    before: int
+    after: int
+    even: str
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A rhythm counted: each place, each beat with its reason, and where the feel changes."""
+
+    counts: tuple[Count, ...]
+    beats: tuple[CountedBeat, ...]
+    swung: bool = False
+    """Whether the rhythm is swung: its halves sound long and short, and no feel changes."""
+
+    @property
+    def line(self) -> str:
+        """The count as it is said."""
+        return " ".join(one.word for one in self.counts)
+
+    @property
+    def changes(self) -> tuple[FeelChange, ...]:
+        """The changes between beats in two and beats in three, beats that nothing divides passed over.
+
+        A swung passage has none: its halves already sound long and short.
+        """
+        if self.swung:
+            return ()
+        divided = [beat for beat in self.beats if beat.feel]
+        return tuple(
+            FeelChange(later.measure, later.beat, earlier.feel, later.feel, _even(earlier, later))
+            for earlier, later in pairwise(divided)
+            if earlier.feel != later.feel
+        )
+
+
+def _even(earlier: CountedBeat, later: CountedBeat) -> str:
+    if earlier.length == later.length:
+        return "beat"
+    return "part" if earlier.length / earlier.feel == later.length / later.feel else "nothing"
+
+
+def count(rhythm: Rhythm, system: System, beat: str | None = None, each_beat: bool = False) -> Counted:
+    """Return what is said at every place of ``rhythm``, in linear time.
 
     ``beat`` names another beat (a name of BEATS, or ``measure``); ``each_beat`` divides every beat by its own notes.
     Raises RhythmError for a beat that doesn't exist or doesn't fit the meter.
     """
-    if isinstance(system, ValueSystem):
-        return tuple(_by_value(rhythm, system, beat))
-    beats = [_Beat.of(measure, system, beat) for measure in rhythm.measures]
-    return tuple(_by_position([one for measure in beats for one in measure], system, each_beat))
-
-
-def line(counts: tuple[Count, ...]) -> str:
-    """Return the count as it is said, in one line."""
-    return " ".join(one.word for one in counts)
+    by_position = system if isinstance(system, PositionSystem) else None
+    beats = [one for measure in rhythm.measures for one in _beats(measure, by_position, beat)]
+    parts = _parts(beats, each_beat)
+    counts: Iterable[Count]
+    if isinstance(system, PositionSystem):
+        words = {number: system.words_at(number) for number in {1, *parts}}
+        counts = (one for beat_, number in zip(beats, parts, strict=True) for one in _places(beat_, number, words))
+    else:
+        counts = _by_value(rhythm, system, beats)
+    counted = tuple(map(_counted_beat, beats, parts))
+    return Counted(tuple(counts), counted, rhythm.swung)
 
 
 def beat_length(name: str, meter: Meter) -> Fraction:
@@ -90,157 +210,233 @@ def beat_length(name: str, meter: Meter) -> Fraction:
     return BEATS[name]
 
 
-@dataclass(frozen=True)
-class _Beat:
-    """One beat: its place, its length, and the events that touch it."""
+class _Span(NamedTuple):
+    """What is walked as a beat in every measure of a meter: a beat, or a small note of an asymmetric group."""
+
+    number: int
+    said: int
+    """The number that number systems say."""
+    in_beat: Fraction
+    """Where it lies in the beat that ``number`` counts: after 0 only for small notes of a group."""
+    at: Fraction
+    """Where it lies in the measure."""
+    length: Fraction
+    dotted: bool
+    """Whether the beat has three parts of its own."""
+    group: int = 0
+    """The number of small notes in the beat, where it is a group of an asymmetric meter."""
+
+
+class _Beat(NamedTuple):
+    """One beat as it is counted: its place and the events that touch it. Whole numbers are ``ticks`` to the beat."""
 
     measure: int
-    number: int
+    span: _Span
     at: Fraction
-    length: Fraction
     events: tuple[Event, ...]
-    starts_at: Fraction
-    """Where in the beat the music begins: after 0 only in a pickup."""
-    group: bool
-    """Whether the beat is a group of an asymmetric meter."""
-
-    @classmethod
-    def of(cls, measure: Measure, system: PositionSystem | None, beat: str | None) -> list[_Beat]:
-        own = system.beats.get(str(measure.meter)) if system and beat is None else None
-        name = beat if beat is not None else own
-        lengths = measure.meter.beats(None if name is None else beat_length(name, measure.meter))
-        end = measure.events[-1].at + measure.events[-1].length
-        at = measure.at - measure.missing
-        beats, first = [], 0
-        for number, length in enumerate(lengths, 1):
-            while first < len(measure.events) and measure.events[first].at + measure.events[first].length <= at:
-                first += 1
-            last = first
-            while last < len(measure.events) and measure.events[last].at < at + length:
-                last += 1
-            if last > first and at < end:
-                starts = max(Fraction(0), measure.at - at)
-                asymmetric = measure.meter.asymmetric and name is None
-                beats.append(cls(measure.number, number, at, length, measure.events[first:last], starts, asymmetric))
-            at += length
-        return beats
-
-    def division(self) -> int:
-        """The number of equal parts that the beat's own notes and rests need."""
-        offsets = [(event.at - self.at) / self.length for event in self.events if event.at > self.at]
-        parts = lcm(1, *(offset.denominator for offset in offsets))
-        if self.natural_three and parts in (1, 3):
-            return 3 if parts == 3 else 1
-        if any(event.tuplet % 3 == 0 for event in self.events) and not self.natural_three:
-            parts = lcm(parts, 3)
-        return parts
-
-    @property
-    def natural_three(self) -> bool:
-        """Whether the beat divides in three by itself: a dotted beat."""
-        return self.length.numerator == 3
-
-    @property
-    def in_three(self) -> bool:
-        """Whether the beat is felt in three: by itself, or under a triplet."""
-        parts = self.division()
-        return parts % 3 == 0 or (parts == 1 and self.natural_three)
+    places: list[int]
+    """Where the events start, in ticks from the beat's start: below 0 for one held from before."""
+    ticks: int
+    starts: int
+    ends: int
+    """Where the music begins and ends, in ticks: within the beat only where a measure is short."""
+    needs: int
+    """The number of equal parts that the beat's own notes and rests need."""
+    in_three: bool
+    """Whether the beat is felt in three: by itself, or under a triplet."""
+    in_two: bool
+    """Whether the beat is divided by halves only, or not at all."""
 
 
-def _by_position(beats: list[_Beat], system: PositionSystem, each_beat: bool) -> list[Count]:
-    finest_two = max((b.division() for b in beats if not b.in_three and _is_power_of_two(b.division())), default=1)
-    finest_dotted = max((b.division() for b in beats if b.in_three and b.natural_three), default=1)
-    counts = []
+@lru_cache(maxsize=256)
+def _spans(meter: Meter, numbers: bool, beat: str | None) -> tuple[tuple[_Span, ...], int]:
+    """Return what is walked as a beat in a measure, and the common denominator of its places."""
+    spans: list[_Span] = []
+    at = Fraction(0)
+    for number, length in enumerate(meter.beats(None if beat is None else beat_length(beat, meter)), 1):
+        group = int(length * meter.unit) if beat is None and meter.asymmetric else 0
+        small = Fraction(1, meter.unit)
+        if group and numbers:
+            spans += [_Span(number, n + 1, n * small, at + n * small, small, False) for n in range(group)]
+        else:
+            spans.append(_Span(number, number, Fraction(0), at, length, length.numerator % 3 == 0, group))
+        at += length
+    return tuple(spans), lcm(*(place.denominator for span in spans for place in (span.at, span.length)))
+
+
+def _span_at(spans: Sequence[_Span], index: int) -> _Span:
+    """Return a span of a measure; one longer than its meter goes on in the last span's length."""
+    if index < len(spans):
+        return spans[index]
+    last, more = spans[-1], index - len(spans) + 1
+    return last._replace(number=last.number + more, said=last.said + more, at=last.at + more * last.length)
+
+
+def _beats(measure: Measure, system: PositionSystem | None, beat: str | None) -> Iterator[_Beat]:
+    """Yield the beats of a measure that has music."""
+    name = system.beats.get(str(measure.meter)) if system and system.beats and beat is None else beat
+    spans, denominator = _spans(measure.meter, system is not None and system.numbers, name)
+    events, begin = measure.events, measure.at - measure.missing
+    borders = [*(event.at for event in events), measure.end]
+    scale = lcm(denominator, begin.denominator, *(border.denominator for border in borders))
+    zero = _ticks(begin, scale)
+    ticks = [border.numerator * (scale // border.denominator) - zero for border in borders]
+    first, index, start = 0, 0, 0
+    while start < ticks[-1]:
+        span = _span_at(spans, index)
+        length = _ticks(span.length, scale)
+        end = start + length
+        while first < len(events) and ticks[first + 1] <= start:
+            first += 1
+        last = first
+        while last < len(events) and ticks[last] < end:
+            last += 1
+        if last > first:
+            places = [tick - start for tick in ticks[first:last]]
+            touching = events[first:last]
+            needs = _needs(places, length, span.dotted, touching)
+            in_three = needs % 3 == 0 or (needs == 1 and span.dotted)
+            in_two = not in_three and not needs & (needs - 1)
+            at, starts, ends = begin + span.at, max(ticks[0] - start, 0), min(ticks[-1] - start, length)
+            yield _Beat(measure.number, span, at, touching, places, length, starts, ends, needs, in_three, in_two)
+        start, index = end, index + 1
+
+
+def _ticks(length: Fraction, scale: int) -> int:
+    return length.numerator * (scale // length.denominator)
+
+
+def _needs(places: Sequence[int], ticks: int, dotted: bool, events: Sequence[Event]) -> int:
+    """Return the number of equal parts of a beat that put each event on one."""
+    needs = 1
+    for place in places:
+        if place > 0:
+            needs = lcm(needs, ticks // gcd(place, ticks))
+    if needs % 3 and not dotted:
+        for event in events:
+            if event.tuplet % 3 == 0:
+                return needs * 3
+    return needs
+
+
+def _parts(beats: Sequence[_Beat], each_beat: bool) -> list[int]:
+    """Return in how many parts each beat is counted; 0 where its notes are too fine to be counted out."""
+    finest_two = max((beat.needs for beat in beats if beat.in_two and beat.needs <= MOST_PARTS), default=1)
+    threes = any(beat.span.dotted and beat.in_three and beat.needs > 1 for beat in beats)
+    groups = any(beat.span.group and beat.needs > 1 for beat in beats)
+    parts = []
     for beat in beats:
-        division = beat.division()
-        if not each_beat:
-            if not beat.in_three and _is_power_of_two(division):
-                division = _group_division(beat, finest_two) if beat.group else finest_two
-            elif beat.natural_three and beat.in_three:
-                division = finest_dotted
-        if beat.group:
-            division = max(division, _eighths(beat))
-        counts += _places(beat, division, system)
-    return counts
+        own = beat.needs
+        if own > MOST_PARTS:
+            own = 0
+        elif beat.span.group and groups and (own == 1 or not each_beat):
+            own = _group_parts(beat, finest_two, each_beat)
+        elif not each_beat and beat.in_two:
+            own = finest_two
+        elif not each_beat and beat.span.dotted and beat.in_three and threes:
+            own = max(own, 3)
+        parts.append(own)
+    return parts
 
 
-def _is_power_of_two(number: int) -> bool:
-    return number & (number - 1) == 0
+def _group_parts(beat: _Beat, finest_two: int, each_beat: bool) -> int:
+    """Return the parts of a group of an asymmetric meter: its small notes at least, where any group needs them."""
+    own = beat.span.group if beat.needs == 1 else beat.needs
+    if not each_beat and own & (own - 1) == 0 and not beat.span.dotted:
+        return max(own, finest_two)
+    return own
 
 
-def _eighths(beat: _Beat) -> int:
-    """The number of small notes in a group of an asymmetric meter: 3 in a group of three eighths."""
-    return 3 if beat.natural_three else 2
+def _counted_beat(beat: _Beat, parts: int) -> CountedBeat:
+    feel = 0
+    if beat.needs > 1 and not (beat.span.group and beat.needs % beat.span.group == 0):
+        feel = 3 if beat.in_three else 2 if beat.in_two else 0
+    span = beat.span
+    return CountedBeat(
+        beat.measure, span.number, beat.at, span.length, beat.needs, parts or beat.needs, feel, _why(beat, parts)
+    )
 
 
-def _group_division(beat: _Beat, finest: int) -> int:
-    return lcm(_eighths(beat), finest)
+def _why(beat: _Beat, parts: int) -> str:
+    if parts == 0:
+        return "by-notes"
+    if parts == 1:
+        return "whole"
+    if beat.span.group and parts == beat.span.group:
+        return "group"
+    if beat.in_three and beat.span.dotted:
+        return "dotted" if beat.needs <= parts == 3 else "smallest"
+    if beat.in_three:
+        return "triplet-grid" if min(event.length for event in beat.events) > beat.span.length / parts else "triplet"
+    if beat.in_two:
+        return "smallest" if beat.needs == parts else "passage"
+    return "tuplet"
 
 
-def _places(beat: _Beat, division: int, system: PositionSystem) -> list[Count]:
-    counts = []
-    step = beat.length / division
-    for place in range(division):
-        in_beat = place * step
-        if in_beat < beat.starts_at:
-            continue
-        at = beat.at + in_beat
-        starting = next((event for event in beat.events if event.at == at), None)
-        sounding = next((event for event in beat.events if event.at <= at < event.at + event.length), None)
-        if sounding is None:
-            continue
-        says = _word(beat, place, division, system)
-        sounds = starting is not None and starting.starts
-        note = "" if sounds else ("rest" if sounding.rests else "held")
-        if says is None:
-            note = "no-word"
-        counts.append(Count(beat.measure, beat.number, in_beat, at, step, says, sounds, note))
-    return counts
+@lru_cache(maxsize=1024)
+def _offsets(length: Fraction, parts: int) -> tuple[Fraction, tuple[Fraction, ...]]:
+    """Return the length of equal parts of a beat, and their places in it."""
+    step = length / parts
+    return step, tuple(step * part for part in range(parts))
 
 
-def _word(beat: _Beat, place: int, division: int, system: PositionSystem) -> str | None:
-    """Return the word for a place, or None where the system has none."""
-    if beat.group and system.numbers:
-        eighths = _eighths(beat)
-        number, rest = divmod(place * eighths, division)
-        return str(number + 1) if rest == 0 else _listed(system, Fraction(rest, division), division // eighths, number)
-    return _listed(system, Fraction(place, division), division, beat.number - 1, beat.natural_three)
+def _places(beat: _Beat, parts: int, words: dict[int, tuple[str | None, ...]]) -> Iterator[Count]:
+    """Yield the places of a beat, from where the music begins to where it ends."""
+    if parts == 0:
+        yield from _note_places(beat, words[1][0])
+        return
+    span, table = beat.span, words[parts]
+    length, offsets = _offsets(span.length, parts)
+    ticks, whole, said = beat.ticks, not span.in_beat, str(span.said)
+    beginning = {place * parts // ticks: event for place, event in zip(beat.places, beat.events, strict=True)}
+    event = beat.events[0]
+    for part in range(-(-beat.starts * parts // ticks), -(-beat.ends * parts // ticks)):
+        offset, says, begins = offsets[part], table[part], part in beginning
+        if begins:
+            event = beginning[part]
+        sounds = begins and event.starts
+        yield Count(
+            beat.measure,
+            span.number,
+            offset if whole else span.in_beat + offset,
+            event.at if begins else beat.at + offset,
+            length,
+            said if says == "n" else says,
+            sounds,
+            _note(says, sounds, event),
+        )
 
 
-def _listed(
-    system: PositionSystem, place: Fraction, division: int, number: int, natural_three: bool = False
-) -> str | None:
-    """Return the word at a place of the beat, or None.
-
-    Where a system has no list for the division, the beat itself keeps its word, and so does a place that a coarser
-    division of the same kind has a word for: the half of the beat, or the thirds of a dotted beat.
-    """
-    words = system.words.get(division)
-    if words is None and place == 0:
-        words = next(iter(system.words.values()))
-    if words is None and place.denominator == 3 and natural_three:
-        words = system.words.get(3)
-    if words is None and _is_power_of_two(division):
-        words = system.words.get(place.denominator)
-    if words is None:
-        return None
-    word = words[int(place * len(words))]
-    return str(number + 1) if word == "n" else word
+def _note_places(beat: _Beat, word: str | None) -> Iterator[Count]:
+    """Yield a place for each note of a beat that is too fine to be counted out; only the beat itself has a word."""
+    end = beat.at + beat.span.length * Fraction(beat.ends, beat.ticks)
+    for event, place in zip(beat.events, beat.places, strict=True):
+        at = max(event.at, beat.at)
+        says = None if place > 0 else str(beat.span.said) if word == "n" else word
+        sounds = place >= 0 and event.starts
+        length = min(event.at + event.length, end) - at
+        in_beat = beat.span.in_beat + at - beat.at
+        yield Count(beat.measure, beat.span.number, in_beat, at, length, says, sounds, _note(says, sounds, event))
 
 
-def _by_value(rhythm: Rhythm, system: ValueSystem, beat: str | None) -> list[Count]:
-    counts: list[Count] = []
+def _note(says: str | None, sounds: bool, event: Event) -> str:
+    return "no-word" if says is None else "" if sounds else "rest" if event.rests else "held"
+
+
+def _by_value(rhythm: Rhythm, system: ValueSystem, beats: Sequence[_Beat]) -> Iterator[Count]:
+    """Yield each note, rest and tie; rests are silent, and so is what a tie adds to a note already said."""
     tokens = _sounding_tokens(rhythm)
+    longest = max(map(len, system.words))
+    starts = [beat.at for beat in beats]
     for measure in rhythm.measures:
-        for one in _Beat.of(measure, None, beat):
-            starting = [event for event in one.events if event.at >= one.at]
-            index = 0
-            while index < len(starting):
-                words = _longest(starting[index:], one, system, tokens)
-                for event, word in zip(starting[index : index + len(words)], words, strict=True):
-                    counts.append(_value_count(one, event, word))
-                index += len(words)
-    return counts
+        index = 0
+        while index < len(measure.events):
+            beat = beats[bisect_right(starts, measure.events[index].at) - 1]
+            words = _figure_words(measure.events[index : index + longest], beat, system)
+            for word in words or (_single_word(measure.events[index], system, tokens),):
+                event = measure.events[index]
+                yield _value_count(beats[bisect_right(starts, event.at) - 1], event, word)
+                index += 1
 
 
 def _sounding_tokens(rhythm: Rhythm) -> dict[Fraction, str]:
@@ -255,24 +451,29 @@ def _sounding_tokens(rhythm: Rhythm) -> dict[Fraction, str]:
     return tokens
 
 
-def _longest(
-    events: list[Event], beat: _Beat, system: ValueSystem, sounding: dict[Fraction, str]
-) -> tuple[str | None, ...]:
-    """Return the words for the longest figure at the front of ``events``; figures start on the beat or its half."""
-    half = beat.length / (3 if beat.natural_three else 2)
-    on_place = (events[0].at - beat.at) % half == 0
+def _figure_words(events: Sequence[Event], beat: _Beat, system: ValueSystem) -> tuple[str, ...]:
+    """Return the words of the longest figure at the front of ``events``, or nothing.
+
+    A figure of several notes begins on a beat, or on a half or third of one and ends within it.
+    """
+    offset = events[0].at - beat.at
+    if offset % (beat.span.length / (3 if beat.span.dotted else 2)):
+        return ()
     for size in range(len(events), 1, -1):
-        tokens = tuple(event.token for event in events[:size])
-        if on_place and tokens in system.words and all(e.starts and not e.holds for e in events[:size]):
-            return system.words[tokens]
-    event = events[0]
+        figure = events[:size]
+        words = system.words.get(tuple(event.token + "r" * event.rests for event in figure))
+        inside = not offset or figure[-1].at + figure[-1].length <= beat.at + beat.span.length
+        if words and inside and not any(event.held or event.holds for event in figure):
+            return words
+    return ()
+
+
+def _single_word(event: Event, system: ValueSystem, sounding: dict[Fraction, str]) -> str | None:
     if event.held:
-        return (None,)
-    return system.words.get((sounding[event.at] + ("r" if event.rests else ""),), (None,))
+        return None
+    return system.words.get((sounding[event.at] + "r" * event.rests,), (None,))[0]
 
 
 def _value_count(beat: _Beat, event: Event, word: str | None) -> Count:
-    note = "" if event.starts else ("rest" if event.rests else "held")
-    if word is None and event.starts:
-        note = "no-word"
-    return Count(beat.measure, beat.number, event.at - beat.at, event.at, event.length, word, event.starts, note)
+    note = "rest" if event.rests else "held" if event.held else "no-word" if word is None else ""
+    return Count(beat.measure, beat.span.number, event.at - beat.at, event.at, event.length, word, event.starts, note)

@@ -218,9 +218,10 @@ def parse_rhythm(text: str, meter: Meter) -> Rhythm:
     """Read a rhythm in tokens parted by spaces, in linear time.
 
     Raises RhythmError: ``unknown-token``, ``tie-open`` and ``tie-to-nothing`` with the token and its place in the text
-    (from 1), ``too-fine`` likewise for tuplets within tuplets, ``measure-short`` and ``measure-long`` with the measure, the difference and the meter, ``tuplet-open``
-    with the measure, what is missing, the tuplet's number, the token and its place. A short first measure needs its
-    bar line and is a pickup; the last may then be short by the pickup's length.
+    (from 1), ``too-fine`` likewise for tuplets within tuplets, ``measure-short`` and ``measure-long`` with the
+    measure, the difference and the meter, ``tuplet-open`` with the measure, what is missing, the tuplet's number, the
+    token and its place. A short first measure needs its bar line and is a pickup; the last may then be short by the
+    pickup's length.
     """
     parts, has_bars = _parts(text, meter)
     if not has_bars:
