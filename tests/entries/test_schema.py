@@ -21,7 +21,7 @@ from understave.entries.schema import (
     rhythm_problem,
 )
 from understave.entries.values import KINDS, NotesExample
-from understave.theory import counting, rhythms
+from understave.theory import counting, finding, rhythms, together
 from understave.theory.counting import PositionSystem, ValueSystem
 from understave.theory.rhythms import RhythmError
 from understave.theory.tones import parse_degree
@@ -92,9 +92,9 @@ def test_notes_that_are_none_are_refused(notes):
 
 
 def problems_of_rhythms() -> set[str]:
-    """The ids that reading a meter and a rhythm, and picking a beat, can raise, from the code itself."""
+    """The ids that reading, counting, joining and finding rhythms can raise, from the code itself."""
     found = set()
-    for module in (rhythms, counting):
+    for module in (rhythms, counting, finding, together):
         for node in ast.walk(ast.parse(inspect.getsource(module))):
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "RhythmError":
                 found |= {part.value for part in ast.walk(node.args[0]) if isinstance(part, ast.Constant)} - {0}
@@ -109,6 +109,7 @@ DETAILS = {
     "measure-short": ("1", "1/4", "4/4"),
     "measure-long": ("1", "1/4", "4/4"),
     "tuplet-open": ("1", "1/12", "3", "12", "5"),
+    "words-do-not-fit": ("9", "5", "4/4"),
 }
 """The details of the problems that have more than two."""
 

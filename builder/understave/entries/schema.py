@@ -310,6 +310,19 @@ def rhythm_problem(error: RhythmError) -> tuple[str, str]:
         case "beat-does-not-fit":
             beat, meter = error.details
             return f"a beat of {beat} of a whole note in {meter}", "a beat that divides the measure"
+        case "hands-differ":
+            return f"hands that differ in measure {error.details[0]}", "the same measures in both"
+        case "no-words":
+            return "a count without words", "one such as '1 & 2 e & a'"
+        case "line-too-long":
+            return f"a count of {error.details[0]} words", f"at most {error.details[1]}"
+        case "brackets":
+            return f"brackets that don't close in {details[0]}", "( before and ) after what is not played"
+        case "unknown-word":
+            return f"the word {details[0]}, number {error.details[1]} in the count", "a word of the counting system"
+        case "words-do-not-fit":
+            word, place, meter = error.details
+            return f"{shown(word)}, word {place} of the count, in {meter}", "words that the beats of the meter have"
     return "an empty rhythm", "at least one note"
 
 

@@ -188,8 +188,7 @@ def count(rhythm: Rhythm, system: System, beat: str | None = None, each_beat: bo
     ``beat`` names another beat (a name of BEATS, or ``measure``); ``each_beat`` divides every beat by its own notes.
     Raises RhythmError for a beat that doesn't exist or doesn't fit the meter.
     """
-    by_position = system if isinstance(system, PositionSystem) else None
-    beats = [one for measure in rhythm.measures for one in _beats(measure, by_position, beat)]
+    beats = [one for measure in rhythm.measures for one in _beats(measure, system, beat)]
     parts = _parts(beats, each_beat)
     counts: Iterable[Count]
     if isinstance(system, PositionSystem):
@@ -210,7 +209,7 @@ def beat_length(name: str, meter: Meter) -> Fraction:
     return BEATS[name]
 
 
-class _Span(NamedTuple):
+class Span(NamedTuple):
     """What is walked as a beat in every measure of a meter: a beat, or a small note of an asymmetric group."""
 
     number: int
@@ -231,7 +230,7 @@ class _Beat(NamedTuple):
     """One beat as it is counted: its place and the events that touch it. Whole numbers are ``ticks`` to the beat."""
 
     measure: int
-    span: _Span
+    span: Span
     at: Fraction
     events: tuple[Event, ...]
     places: list[int]
@@ -248,23 +247,33 @@ class _Beat(NamedTuple):
     """Whether the beat is divided by halves only, or not at all."""
 
 
+def spans_of(meter: Meter, system: System, beat: str | None = None) -> tuple[Span, ...]:
+    """Return what is walked as a beat in a measure: its beats, or the small notes that number systems count in groups.
+
+    Raises RhythmError for a beat that doesn't exist or doesn't fit the meter.
+    """
+    if isinstance(system, ValueSystem):
+        return _spans(meter, False, beat)
+    own = system.beats.get(str(meter)) if system.beats and beat is None else beat
+    return _spans(meter, system.numbers, own)
+
+
 @lru_cache(maxsize=256)
-def _spans(meter: Meter, numbers: bool, beat: str | None) -> tuple[tuple[_Span, ...], int]:
-    """Return what is walked as a beat in a measure, and the common denominator of its places."""
-    spans: list[_Span] = []
+def _spans(meter: Meter, numbers: bool, beat: str | None) -> tuple[Span, ...]:
+    spans: list[Span] = []
     at = Fraction(0)
     for number, length in enumerate(meter.beats(None if beat is None else beat_length(beat, meter)), 1):
         group = int(length * meter.unit) if beat is None and meter.asymmetric else 0
         small = Fraction(1, meter.unit)
         if group and numbers:
-            spans += [_Span(number, n + 1, n * small, at + n * small, small, False) for n in range(group)]
+            spans += [Span(number, n + 1, n * small, at + n * small, small, False) for n in range(group)]
         else:
-            spans.append(_Span(number, number, Fraction(0), at, length, length.numerator % 3 == 0, group))
+            spans.append(Span(number, number, Fraction(0), at, length, length.numerator % 3 == 0, group))
         at += length
-    return tuple(spans), lcm(*(place.denominator for span in spans for place in (span.at, span.length)))
+    return tuple(spans)
 
 
-def _span_at(spans: Sequence[_Span], index: int) -> _Span:
+def _span_at(spans: Sequence[Span], index: int) -> Span:
     """Return a span of a measure; one longer than its meter goes on in the last span's length."""
     if index < len(spans):
         return spans[index]
@@ -272,13 +281,14 @@ def _span_at(spans: Sequence[_Span], index: int) -> _Span:
     return last._replace(number=last.number + more, said=last.said + more, at=last.at + more * last.length)
 
 
-def _beats(measure: Measure, system: PositionSystem | None, beat: str | None) -> Iterator[_Beat]:
+def _beats(measure: Measure, system: System, beat: str | None) -> Iterator[_Beat]:
     """Yield the beats of a measure that has music."""
-    name = system.beats.get(str(measure.meter)) if system and system.beats and beat is None else beat
-    spans, denominator = _spans(measure.meter, system is not None and system.numbers, name)
+    spans = spans_of(measure.meter, system, beat)
     events, begin = measure.events, measure.at - measure.missing
     borders = [*(event.at for event in events), measure.end]
-    scale = lcm(denominator, begin.denominator, *(border.denominator for border in borders))
+    scale = lcm(
+        *(span.length.denominator for span in spans), begin.denominator, *(border.denominator for border in borders)
+    )
     zero = _ticks(begin, scale)
     ticks = [border.numerator * (scale // border.denominator) - zero for border in borders]
     first, index, start = 0, 0, 0

@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from understave.theory.rhythms import Event, Measure, Meter, Rhythm, odd_part, recip_length, recip_token
@@ -78,7 +79,7 @@ def _measure(frame: Frame, stretches: Sequence[Stretch], in_two: Collection[Frac
     for one in stretches:
         at, end = max(one.at, frame.at), min(one.end, frame.end)
         cuts = [at, end] if at in wide else _cuts(frame, at, end, beats)
-        tokens = [token for start, stop in zip(cuts, cuts[1:], strict=False) for token in _tokens(frame, start, stop)]
+        tokens = [token for start, stop in pairwise(cuts) for token in _tokens(frame, start, stop)]
         for number, token in enumerate(tokens):
             held = not one.rests and (number > 0 or one.held or one.at < frame.at)
             holds = not one.rests and (number < len(tokens) - 1 or one.end > frame.end)
