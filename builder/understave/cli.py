@@ -177,6 +177,58 @@ def name(config: Path | None, notes: str | None, every: Every | None, spans: Tex
 
 @main.command()
 @with_project
+@click.argument("rhythm", required=False)
+@click.option("--meter", help="The meter, such as 6/8 or 2+3/8; 4/4 if none is given.")
+@click.option("--system", help="The id of the counting system; the site's own if none is given.")
+@click.option("--beat", help="Another beat: quarter, dotted-quarter, eighth, measure…")
+@click.option("--each-beat", is_flag=True, help="Divide each beat by its own notes only.")
+@click.option("--find", "line", help="Find the rhythms that a count such as '1 & 2 e & a' says.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def count(
+    config: Path | None,
+    rhythm: str | None,
+    meter: str | None,
+    system: str | None,
+    beat: str | None,
+    each_beat: bool,
+    line: str | None,
+    as_json: bool,
+) -> None:
+    """Count a rhythm: RHYTHM is "8 8 12 12 12 4 4", in recip tokens; - reads it from the input."""
+    from understave.answers import counting
+    from understave.answers.project import find_project
+    from understave.entries.reading import load_glossary
+    from understave.entries.values import CountingSystem
+
+    if (rhythm is None) == (line is None):
+        raise click.UsageError("expected RHYTHM, or --find with a count.")
+    if line is not None and (beat or each_beat):
+        raise click.UsageError("expected no --beat and no --each-beat with --find.")
+    project = find_project(config)
+    systems = load_glossary(project.content).of(CountingSystem)
+    try:
+        if line is not None:
+            name, found = counting.find_rhythms(line, systems, project.counting_system, system, meter)
+            value, text = counting.find_value(name, found), counting.find_text(systems[name].name, found)
+        else:
+            name, written = system or project.counting_system, sys.stdin.read() if rhythm == "-" else rhythm or ""
+            read, counted = counting.count_rhythm(
+                written, systems, name, meter or counting.USUAL_METER, beat, each_beat
+            )
+            value, text = (
+                counting.count_value(read, counted, name),
+                counting.count_text(read, counted, systems[name].name),
+            )
+    except counting.CountError as error:
+        fail(str(error))
+    if as_json:
+        _print_json(value)
+    else:
+        click.echo(text)
+
+
+@main.command()
+@with_project
 @click.argument("lesson", metavar="LESSON")
 def describe(config: Path | None, lesson: str) -> None:
     """Print the text block for a lesson's video: chapters, symbols with links, what it teaches.

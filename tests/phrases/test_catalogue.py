@@ -17,6 +17,7 @@ import pytest
 import understave
 from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
+from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
 from understave.theory import grammar
 from understave.theory.spans import AUGMENTED_SIXTHS
 from understave.theory.stretches import ROLES
@@ -148,6 +149,25 @@ def namings() -> set[str]:
     return {why for why in found if isinstance(why, str)}
 
 
+def counting(name: str) -> set[str]:
+    """The ids that a function of the counting returns."""
+    tree = ast.parse((PACKAGE / "theory" / "counting.py").read_text("utf-8"))
+    return {
+        str(part.value)
+        for function in ast.walk(tree)
+        if isinstance(function, ast.FunctionDef) and function.name == name
+        for node in ast.walk(function)
+        if isinstance(node, ast.Return) and node.value is not None
+        for part in values_of(node.value)
+        if isinstance(part, ast.Constant)
+    }
+
+
+def values_of(node: ast.expr) -> list[ast.expr]:
+    """What an expression can be: of a condition both sides."""
+    return values_of(node.body) + values_of(node.orelse) if isinstance(node, ast.IfExp) else [node]
+
+
 FAMILIES = {
     "why-": reasons() | {"plain", "composed"},
     "expected-": expectations(),
@@ -155,7 +175,10 @@ FAMILIES = {
     "intro-": FOLDERS | {"roots", "root", "lessons", "lesson"},
     "question-": FOLDERS,
     "family-": {"5", "6", "7", "9", "11", "13"},
-    "parts-": {"2", "3", "4", "6"},
+    "parts-": {str(number) for number in NAMED_NUMBERS},
+    "value-": {str(number) for number in NAMED_VALUES} | {"dotted", "other"},
+    "count-why-": counting("_why"),
+    "count-change-": counting("_even"),
     "job-": {
         "1",
         "3",

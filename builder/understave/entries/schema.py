@@ -291,18 +291,18 @@ def rhythm_problem(error: RhythmError) -> tuple[str, str]:
             way = "short" if error.problem == "measure-short" else "long"
             return f"measure {number} is {difference} of a whole note too {way}", f"a measure of {meter}"
         case "unknown-token":
-            found = f"the token {details[0]}, number {details[1]} in the rhythm"
+            found = f"the token {details[0]}, number {error.details[1]} in the rhythm"
             return found, "recip tokens such as 4 8. 12 4r, ties [ _ ], bar lines |"
         case "too-fine":
-            return f"tuplets within tuplets at {details[0]}, token {details[1]}", "lengths that share a measure"
+            return f"tuplets within tuplets at {details[0]}, token {error.details[1]}", "lengths that share a measure"
         case "tuplet-open":
             number, missing, tuplet, _, word = error.details
             found = f"measure {number}: a tuplet of {tuplet} left open at {details[3]}, token {word}"
             return found, f"{missing} of a whole note more in it"
         case "tie-open":
-            return f"a tie left open at {details[0]}, token {details[1]}", "each tie closed by ] on the next note"
+            return f"a tie left open at {details[0]}, token {error.details[1]}", "each tie closed by ] on the next note"
         case "tie-to-nothing":
-            return f"a tie to nothing at {details[0]}, token {details[1]}", "[ on the note before"
+            return f"a tie to nothing at {details[0]}, token {error.details[1]}", "[ on the note before"
         case "no-meter":
             return f"the meter {details[0]}", "a meter such as 4/4 or 2+3/8"
         case "no-beat":
@@ -320,6 +320,8 @@ def rhythm_problem(error: RhythmError) -> tuple[str, str]:
             return f"brackets that don't close in {details[0]}", "( before and ) after what is not played"
         case "unknown-word":
             return f"the word {details[0]}, number {error.details[1]} in the count", "a word of the counting system"
+        case "no-reading":
+            return f"a count that says no rhythm, {details[0]}", "words in an order that the counting system has"
         case "words-do-not-fit":
             word, place, meter = error.details
             return f"{shown(word)}, word {place} of the count, in {meter}", "words that the beats of the meter have"

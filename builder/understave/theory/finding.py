@@ -74,7 +74,8 @@ def find(text: str, system: System, meter: Meter | None = None) -> tuple[Rhythm,
 
     Without a meter the numbers' highest one, or how many beats there are, makes it. Raises RhythmError: ``no-words``,
     ``line-too-long`` with the number of words and the most that are read, ``brackets`` with the line, ``unknown-word``
-    with the word and its place, ``words-do-not-fit`` with the word, its place and the meter.
+    with the word and its place, ``words-do-not-fit`` with the word, its place and the meter, ``no-reading`` with the
+    line.
     """
     words = _words(text, system)
     found: Iterator[Rhythm]
@@ -83,7 +84,18 @@ def find(text: str, system: System, meter: Meter | None = None) -> tuple[Rhythm,
     else:
         found = _by_value(words, system, meter)
     rhythms = {rhythm.recip: rhythm for rhythm in islice(found, MOST_RHYTHMS)}
+    if not rhythms:
+        raise RhythmError("no-reading", text)
     return tuple(rhythms.values())
+
+
+def beats_without_word(text: str, system: System) -> int:
+    """Return how many beats of a line begin without the beat's own word: the fewer, the likelier is the system.
+
+    Raises RhythmError as ``find`` does.
+    """
+    words = _words(text, system)
+    return sum(not chunk.on_beat for chunk in _chunks(words, system)) if isinstance(system, PositionSystem) else 0
 
 
 def _words(text: str, system: System) -> list[_Word]:
