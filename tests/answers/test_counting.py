@@ -122,9 +122,11 @@ def test_a_count_finds_its_rhythms():
 
 @pytest.mark.parametrize(
     ("line", "system"),
-    [("1 2 3 4", "e-and-a"), ("1 trip let", "trip-let"), ("1 te", "eastman"), ("du de", "gordon"),
-     ("ta di", "takadimi"), ("ti ka ti ka", "kodaly"), ("ta té", "time-names"), ("1 und", "ein-und"), ("1 y", "uno-y"), ("1 et", "un-et"),
-     ("walk run ning", "walk-and-run")],
+    [
+        ("1 2 3 4", "e-and-a"), ("1 trip let", "trip-let"), ("1 te", "eastman"), ("du de", "gordon"),
+        ("ta di", "takadimi"), ("ti ka ti ka", "kodaly"), ("ta té", "time-names"), ("1 und", "ein-und"),
+        ("1 y", "uno-y"), ("1 et", "un-et"), ("walk run ning", "walk-and-run"),
+    ],
 )  # fmt: skip
 def test_the_system_is_guessed_from_its_words(line, system):
     assert value("--find", line)["system"] == system
