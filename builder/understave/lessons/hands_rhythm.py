@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from understave.lessons.scores import Score, ScoreError, ScoreMeasure, ScoreNote
+from understave.lessons.score_files import ScoreError
+from understave.lessons.scores import Score, ScoreMeasure, ScoreNote
 from understave.theory.note_values import Frame
 from understave.theory.rhythms import Rhythm
 from understave.theory.together import Sounding, Together, heard, together

@@ -14,7 +14,7 @@ from understave.entries.guides import COUNTED
 from understave.entries.values import CountedExample, CountingSystem, Guide
 from understave.pages.page import Drawings, Figure
 from understave.phrases.catalogue import phrase
-from understave.theory.counting import count, line
+from understave.theory.counting import count
 
 _PLACE = re.compile(r"<figure data-example=\"(\d+)\"></figure>")
 
@@ -33,9 +33,9 @@ class GuidePages:
 
     def _figure(self, example: CountedExample) -> Figure:
         system = self.glossary.of(CountingSystem)[example.system or self.system]
-        counts = count(example.parsed, system.system, example.beat, example.each_beat)
+        counted = count(example.parsed, system.system, example.beat, example.each_beat)
         title = example.caption or phrase("counted-in", system=system.name)
-        return Figure(rhythm_picture(example.parsed, counts), title, phrase("count-words", line=line(counts)))
+        return Figure(rhythm_picture(example.parsed, counted.counts), title, phrase("count-words", line=counted.line))
 
     def markdown(self, text: str) -> str:
         """Return a guide's Markdown with a place for each picture."""
