@@ -1,0 +1,175 @@
+"""A comment → what it asks: language, places, questions with their topics, chords, entries named, whether a mistake."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from understave.comments.hostile import is_hostile
+from understave.comments.languages import language_of
+from understave.comments.mentions import Mention, lone_notes, mentions_of, suffix_chord
+from understave.comments.places import Places, places_of
+from understave.comments.text import Text, read_text
+from understave.comments.topics import THEORY, Evidence, Question, questions_of
+from understave.comments.vocabulary import LANGUAGES, Asked, Vocabulary, vocabulary
+from understave.theory.chords import Chord
+
+NAMED_TOPICS = ("chord-symbol", "slash-chord", "added-tone")
+
+
+@dataclass(frozen=True)
+class Asking:
+    """What a comment asks. ``topics`` has the first question's first; ``standing`` are ids of standing answers.
+
+    ``suffixes`` are chords on C for symbols named without a root; ``entries`` ids of entries that are named in words;
+    ``unknown`` is what a question asks the meaning of, where nothing of this was found.
+    """
+
+    language: str
+    topics: tuple[str, ...]
+    places: Places = Places()
+    mentions: tuple[Mention, ...] = ()
+    suffixes: tuple[Chord, ...] = ()
+    entries: tuple[str, ...] = ()
+    standing: tuple[str, ...] = ()
+    mistake: bool = False
+    hostile: bool = False
+    asks: bool = False
+    unknown: str = ""
+
+
+class Reader:
+    """Reads comments with the words of every language, the names of entries, and the standing answers."""
+
+    def __init__(self, names: Mapping[str, Iterable[str]], answers: Mapping[str, Iterable[Asked]]) -> None:
+        self._words = {
+            language: vocabulary(language, names if language == "en" else {}, answers.get(language, ()))
+            for language in LANGUAGES
+        }
+
+    def asking(self, text: str) -> Asking:
+        """Return what a comment asks."""
+        read = read_text(text)
+        language = language_of(text, read)
+        words = self._words.get(language, self._words["en"])
+        if is_hostile(text) or _is_order(read, words):
+            return Asking(language, ("off-topic",), hostile=True)
+        mentions = mentions_of(read, words, language)
+        questions, whole = questions_of(read, mentions, lone_notes(read, mentions), words)
+        topics = tuple(dict.fromkeys(question.topic for question in questions))
+        if whole.marks["pain"] and not whole.marks["no_pain"]:
+            return Asking(language, ("other",), places_of(read, words), standing=("pain",), asks=True)
+        theory = any(topic in THEORY for topic in topics)
+        suffixes = _suffixes(read, mentions) if theory else ()
+        entries = _entries(read, whole, mentions, words, topics) if theory else ()
+        mistake = bool(whole.marks["mistake"] and not whole.marks["no_mistake"]) and topics[0] not in (
+            "off-topic", "printing", "levels", "language"
+        )  # fmt: skip
+        asks = any(sentence.asks for sentence in read.sentences) or topics[0] not in ("thanks", "off-topic", "other")
+        return Asking(
+            language,
+            topics,
+            places_of(read, words),
+            tuple(mentions) if topics != ("off-topic",) else (),
+            suffixes,
+            entries,
+            _standing(questions),
+            mistake,
+            asks=asks,
+            unknown="" if mentions or suffixes or entries or not theory else _unknown(read, words),
+        )
+
+
+def _is_order(read: Text, words: Vocabulary) -> bool:
+    return any(
+        found.sign.kind == "mark" and found.sign.name == "order"
+        for sentence in read.sentences
+        for found in words.phrases.find(sentence.words)
+    )
+
+
+def _standing(questions: list[Question]) -> tuple[str, ...]:
+    """Return the standing answers that questions ask for: each question's own topic's, the longest phrase first."""
+    found: dict[str, None] = {}
+    for question in questions:
+        if question.topic in THEORY:
+            continue
+        answers = question.evidence.answers
+        for name in sorted(answers, key=lambda name: (-answers[name], name)):
+            found.setdefault(name)
+    return tuple(found)
+
+
+def _suffixes(read: Text, mentions: list[Mention]) -> tuple[Chord, ...]:
+    """Return what symbols without a root mean, but for those that a chord of the comment has already."""
+    known = {mention.chord.degrees for mention in mentions}
+    covered = {place for mention in mentions for place in range(mention.first, mention.last)}
+    found: dict[Chord, None] = {}
+    for index, chunk in enumerate(read.chunks):
+        chord = suffix_chord(chunk.core) if index not in covered else None
+        if chord and chord.degrees not in known and not _is_part(chord, mentions):
+            found.setdefault(chord)
+    return tuple(found)
+
+
+def _is_part(chord: Chord, mentions: list[Mention]) -> bool:
+    return any(set(chord.degrees) <= set(mention.chord.degrees) for mention in mentions)
+
+
+def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary, topics: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the entries that are named in words; a name that is an everyday word counts only where it's asked about."""
+    covered: set[int] = set()
+    for mention in mentions:
+        first, last = read.chunks[mention.first], read.chunks[mention.last - 1]
+        covered |= set(range(first.word, last.word + len(last.words)))
+    all_words = [word for sentence in read.sentences for word in sentence.words]
+    frames = _frames(all_words, words)
+    found: dict[str, None] = {}
+    for name, first, last in sorted(whole.entries, key=lambda item: (item[1] - item[2], item[1])):
+        places = set(range(first, last))
+        if places & covered:
+            continue
+        if name in words.everyday and not _framed(first, last, all_words, frames, words):
+            continue
+        covered |= places
+        found.setdefault(name)
+    return tuple(found)
+
+
+_SMALL_WORDS = frozenset({"a", "an", "the", "one", "these", "this", "that", "exactly", "by", "um", "uma", "un", "una", "le", "la", "les", "ein", "eine", "der", "die", "das", "o", "l", "il", "el"})
+
+
+def _frames(names: list[str], words: Vocabulary) -> set[int]:
+    """Return the places right after "what is", "what does", "meaning of", small words passed over."""
+    found = set()
+    for each in words.phrases.find(names):
+        if each.sign.kind == "mark" and each.sign.name == "term_frame":
+            place = each.last
+            while place < len(names) and names[place] in _SMALL_WORDS:
+                place += 1
+            found.add(place)
+    return found
+
+
+def _framed(first: int, last: int, names: list[str], frames: set[int], words: Vocabulary) -> bool:
+    """Tell whether the words from ``first`` up to ``last`` are what a question asks the meaning of."""
+    after = names[last] if last < len(names) else ""
+    asked = any(each.sign.kind == "mark" and each.sign.name == "term_after" for each in words.phrases.find([after]))
+    return asked or (first in frames and (last >= len(names) - 2 or after in _AFTER_TERM))
+
+
+_AFTER_TERM = frozenset({"and", "or", "in", "mean", "means", "here", "exactly", "please", "anyway", "actually", "then", "y", "e", "et", "und"})
+
+
+def _unknown(read: Text, words: Vocabulary) -> str:
+    """Return up to three plain words that a question asks the meaning of."""
+    for sentence in read.sentences:
+        for place in sorted(_frames(sentence.words, words)):
+            rest = []
+            for word in sentence.words[place : place + 3]:
+                if not word.isalpha() or word in _AFTER_TERM or len(word) > 20:
+                    break
+                rest.append(word)
+            if rest:
+                return " ".join(rest)
+    return ""

@@ -1,0 +1,485 @@
+"""Chord symbols in running text: which words are symbols and which only look like them. Precision before recall.
+
+A token that nothing but a symbol looks like (Dm9, F/A, Cmaj7) counts by itself; a bare letter, Am, A- or C4 needs
+musical company beside it; a key (in G major) and a lone note name are no symbols.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from understave.comments.text import Chunk, Text, plain
+from understave.comments.vocabulary import Vocabulary
+from understave.theory.chords import Chord
+from understave.theory.grammar import LANGUAGES
+from understave.theory.symbols import SymbolError, read_symbol
+
+LONGEST_SYMBOL = 24
+"""The most characters of a symbol in a comment."""
+
+MOST_WORDS = 7
+"""The most words that a symbol is spelled out in after its letter."""
+
+_SIGNS = str.maketrans({"♭": "b", "♯": "#", "𝄫": "bb", "𝄪": "x"})
+_ROOT = re.compile(r"([A-G])(##|bb|#|b|x(?![a-z]))?(.*)")
+_SMALL = re.compile(r"([acdefg])(#|b(?!b))?((?:maj|min|m|sus|dim|aug|add)(?:2|4|6|7|9|11|13)[0-9b#()susad]*)")
+_NOTE = re.compile(r"[A-G](?:##|bb|#|b)?")
+_ALLOWED = re.compile(r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*")
+_BASS = re.compile(r"(.*)/([A-G](?:##|bb|#|b)?)")
+_NO_SUFFIX = frozenset({"M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/"})
+_COMPANY_SLASHES = frozenset({"A/C", "A/B", "B/A", "A/D"})
+_SUFFIX_ALONE = re.compile(r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7")
+_PARTING = re.compile(r"->|=>|[→>|,–—]|-(?=[A-G])")
+
+_WORDS = frozenset({
+    "flat", "sharp", "double", "major", "minor", "maj", "min", "mi", "ma", "dim", "diminished", "aug", "augmented", "half",
+    "half-diminished", "dominant", "dom", "sus", "sus2", "sus4", "suspended", "add", "added", "add2", "add4", "add9",
+    "add11", "seven", "seventh", "7", "7th", "nine", "ninth", "9", "9th", "eleven", "eleventh", "11", "11th", "thirteen",
+    "thirteenth", "13", "13th", "six", "sixth", "6", "6th", "maj7", "maj9", "major7", "major9", "minor7", "minor9", "min7",
+    "min9", "m7", "m9", "m6", "m11", "7b5", "b5", "b9", "#5", "#9", "#11", "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "(add9)", "(sus4)",
+    "second", "fourth", "fifth", "two", "four", "five", "2", "4", "5", "2nd", "4th", "5th", "dim7", "aug7", "6/9", "alt", "altered", "7sus4", "9sus4", "7alt", "m7b5", "power",
+})  # fmt: skip
+"""Words that may spell a symbol out after its letter."""
+
+_QUALITY = frozenset({"major", "minor", "maj", "min", "flat", "sharp"})
+_EXTRA = frozenset({"b5", "b9", "#5", "#9", "#11", "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "add9", "(add9)", "sus4", "(sus4)", "sus2", "alt", "add11", "add2", "maj7"})
+"""What may follow a symbol after a space and belong to it."""
+
+_NUMERALS = frozenset({"2", "4", "5", "6", "7", "9", "11", "13", "2nd", "4th", "5th", "6th", "7th", "9th", "11th", "13th"})
+_WORDS_OF_A = frozenset({"i", "we", "not", "so", "the", "a", "my", "you", "he", "it", "this", "that", "me", "us", "going", "just", "still", "loving", "trying", "learning", "really", "glad", "here", "happy", "new", "sorry", "very", "to", "enjoying", "having", "playing"})
+_STOPS = frozenset({"in", "at", "on", "or", "and", "but", "when", "if", "with", "from", "to", "instead", "not", "because", "since", "for", "there", "here", "then", "chord", "chords", "over", "is", "im", "am", "en", "au", "no", "na", "nel", "a", "why", "as"})
+
+
+@dataclass(frozen=True)
+class Mention:
+    """A chord as a comment names it: from chunk ``first`` up to ``last`` (left out), with the words it was read from."""
+
+    chord: Chord
+    text: str
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """What a token looks like by itself: ``sure``, or one of the kinds that need company."""
+
+    kind: str
+    text: str
+
+
+@lru_cache(maxsize=1 << 14)
+def _shape(core: str) -> _Shape | None:
+    """Return what kind of symbol a token may be, None for anything else."""
+    text = core.translate(_SIGNS)
+    for ending in ("'s", "’s", "s'"):
+        text = text.removesuffix(ending)
+    if not text or len(text) > LONGEST_SYMBOL:
+        return None
+    small = _SMALL.fullmatch(text)
+    if small:
+        return _Shape("sure", text[0].upper() + text[1:]) if _readable(text[0].upper() + text[1:]) else None
+    match = _ROOT.fullmatch(text)
+    if not match:
+        return None
+    rest = match[3]
+    if not rest:
+        return _Shape("bare", text)
+    if rest == "m":
+        return _Shape("minor", text)
+    if rest in ("+", "-", "°", "º"):
+        return _Shape("sure" if rest in "°º" else "marked", text)
+    if rest in ("2", "4", "5", "6"):
+        return _Shape("number", text)
+    if rest in _NO_SUFFIX:
+        return None
+    bass = _BASS.fullmatch(text)
+    if bass and not _ROOT.fullmatch(bass[1]):
+        return None
+    if bass and _NOTE.fullmatch(bass[1]):
+        return _Shape("slash" if text in _COMPANY_SLASHES else "sure", text)
+    suffix = _ROOT.fullmatch(bass[1])[3] if bass else rest  # type: ignore[index]
+    if not _ALLOWED.fullmatch(suffix) or suffix in _NO_SUFFIX or not _readable(text):
+        return None
+    return _Shape("sure", text)
+
+
+@lru_cache(maxsize=1 << 14)
+def _chord(text: str, language: str = "") -> Chord | None:
+    if len(text) > 80:
+        return None
+    try:
+        return read_symbol(text, language)[0].chord
+    except SymbolError:
+        return None
+
+
+def _readable(text: str) -> bool:
+    return _chord(text) is not None
+
+
+@lru_cache(maxsize=1 << 12)
+def suffix_chord(core: str) -> Chord | None:
+    """Return what a suffix without a root means (add9, sus4, m7b5), as a chord on C; None for anything else."""
+    text = core.translate(_SIGNS).removeprefix("-")
+    return _chord("C" + text) if _SUFFIX_ALONE.fullmatch(text) else None
+
+
+class _Walk:
+    """One comment's chunks, and what stands around each of them."""
+
+    def __init__(self, read: Text, words: Vocabulary, language: str) -> None:
+        self.chunks, self.words, self.language = read.chunks, words, language
+        self.plains = [chunk.plain for chunk in read.chunks]
+        self.shapes = [_shape(chunk.core) for chunk in read.chunks]
+        self.sentences = read.sentences
+        self.chordal: list[bool] = []
+        self.placed: list[bool] = []
+        chord, bars = words.symbols["chord"], words.places["bar"]
+        for sentence in read.sentences:
+            self.chordal.append(any(word in chord for word in sentence.words))
+            self.placed.append(any(word in bars or word in words.symbols["hand"] for word in sentence.words))
+
+    def word(self, index: int) -> str:
+        return self.plains[index] if 0 <= index < len(self.plains) else ""
+
+    def within(self, index: int, other: int) -> bool:
+        """Tell whether two chunks stand in one sentence."""
+        return 0 <= other < len(self.chunks) and self.chunks[other].sentence == self.chunks[index].sentence
+
+    def sure(self, index: int) -> bool:
+        return 0 <= index < len(self.shapes) and (shape := self.shapes[index]) is not None and shape.kind == "sure"
+
+    def company(self, index: int) -> bool:
+        """Tell whether the sentence speaks of chords, of bars or hands, or holds a sure symbol."""
+        number = self.chunks[index].sentence
+        sentence = self.sentences[number]
+        return (
+            self.chordal[number]
+            or self.placed[number]
+            or any(self.sure(place) for place in range(sentence.first, min(sentence.last, sentence.first + 60)))
+        )
+
+
+def mentions_of(read: Text, words: Vocabulary, language: str) -> list[Mention]:
+    """Return the chords that a comment names, in order, each place once."""
+    walk = _Walk(read, words, language)
+    found: list[Mention] = []
+    index = 0
+    while index < len(walk.chunks):
+        listed = _mentions_at(walk, index)
+        found += listed
+        index = max([index + 1, *(mention.last for mention in listed)])
+    return found
+
+
+def _mentions_at(walk: _Walk, index: int) -> list[Mention]:
+    chunk = walk.chunks[index]
+    if not chunk.core or len(chunk.core) > 120:
+        return []
+    spelled = _spelled_out(walk, index)
+    if spelled:
+        return [spelled]
+    shape = walk.shapes[index]
+    if shape is None:
+        return _parted(chunk, index) or _foreign(walk, index)
+    if shape.kind == "sure" or _accepted(walk, index, shape):
+        return _single(walk, index, shape.text)
+    return _foreign(walk, index)
+
+
+def _single(walk: _Walk, index: int, text: str) -> list[Mention]:
+    """Return a symbol with what belongs to it after a space: C7 (b9), C over E, C with E in the bass."""
+    last, plain_text = index + 1, text
+    while last < len(walk.chunks) and last < index + 3 and walk.within(index, last) and not walk.chunks[last - 1].after:
+        raw = walk.chunks[last].before.replace("“", "") + walk.chunks[last].core
+        word = raw.translate(_SIGNS).lower()
+        if word not in _EXTRA or not _readable(f"{plain_text} {word}"):
+            break
+        plain_text, last = f"{plain_text} {word}", last + 1
+    over, end = _over(walk, last, plain_text)
+    chord = _chord(over or plain_text)
+    return [Mention(chord, over or plain_text, index, end if over else last)] if chord else []
+
+
+def _over(walk: _Walk, last: int, text: str) -> tuple[str, int]:
+    """Return a symbol with the bass that the following words give it, and the place after them; or an empty text."""
+    if last + 1 >= len(walk.chunks) or walk.chunks[last - 1].after or "/" in text:
+        return "", last
+    note = walk.chunks[last + 1].core.translate(_SIGNS)
+    if not _NOTE.fullmatch(note) or walk.chunks[last].after:
+        return "", last
+    word = walk.word(last)
+    if word in walk.words.symbols["over"] or walk.chunks[last].core == "/":
+        return f"{text}/{note}", last + 2
+    tail = " ".join(walk.word(place) for place in range(last + 2, last + 5))
+    if word in ("with", "com", "con", "avec", "mit") and tail in ("in the bass", "as the bass", "as bass note"):
+        return f"{text}/{note}", last + 5
+    tail = " ".join(walk.word(place) for place in range(last + 2, last + 4))
+    if word in ("with", "com", "con", "avec", "mit") and tail in ("no baixo", "al basso", "im bass", "in bass", "a la basse"):
+        return f"{text}/{note}", last + 4
+    return "", last
+
+
+def _parted(chunk: Chunk, index: int) -> list[Mention]:
+    """Return the symbols of a token that joins several: Dm7-G7-C, Dm9/G7."""
+    core = chunk.core.translate(_SIGNS)
+    for parts in (_PARTING.split(core), core.split("/")):
+        shapes = [_shape(part) for part in parts if part]
+        if len(shapes) > 1 and all(shapes) and any(shape and shape.kind in ("sure", "minor") for shape in shapes):
+            chords = [(shape.text, _chord(shape.text)) for shape in shapes if shape]
+            return [Mention(chord, text, index, index + 1) for text, chord in chords if chord]
+    return []
+
+
+def _spelled_out(walk: _Walk, index: int) -> Mention | None:
+    """Return a chord in words from a chunk on: B flat minor nine, D minor over F, C maj7, E-flat major seventh."""
+    core = walk.chunks[index].core.translate(_SIGNS)
+    head = _head(core)
+    if head is None or walk.chunks[index].after.strip("-"):
+        return None
+    letter, text = head
+    last, longest = index + 1, None
+    joined = text
+    while last < len(walk.chunks) and last <= index + MOST_WORDS and walk.within(index, last):
+        chunk = walk.chunks[last]
+        word = (chunk.before.lstrip("“\"'") + chunk.core).translate(_SIGNS).lower()
+        bare = word.strip("()")
+        if word not in _WORDS and bare not in _WORDS and not all(part in _WORDS for part in word.split("-") if part):
+            break
+        joined = f"{joined} {_number(word)}"
+        last += 1
+        if _readable(joined):
+            longest = (joined, last)
+        if chunk.after:
+            break
+    if longest is None:
+        longest = (text, index + 1) if text != letter and _readable(text) else None
+    if longest is None or not _spelled_accepted(walk, index, core, *longest):
+        return None
+    text, last = longest
+    over, end = _over(walk, last, text)
+    chord = _chord(over or text)
+    return Mention(chord, over or text, index, end if over else last) if chord else None
+
+
+def _head(core: str) -> tuple[str, str] | None:
+    """Return the letter that starts a chord in words, and all of the token: E-flat-major; None for another word."""
+    letter, *rest = core.split("-")
+    if not re.fullmatch(r"[A-Ga-g](?:#|b)?", letter):
+        return None
+    if rest and not all(part.lower() in _WORDS or part.lower() in ("chord", "moll", "dur") for part in rest):
+        return None
+    return letter, letter + "".join(f" {_number(part.lower())}" for part in rest if part.lower() != "chord")
+
+
+def _number(word: str) -> str:
+    """Return 7th as 7."""
+    return word[:-2] if word[:1].isdigit() and word[-2:] in ("th", "nd", "rd", "st") else word
+
+
+def _spelled_accepted(walk: _Walk, index: int, core: str, text: str, last: int) -> bool:
+    """Tell whether a chord in words is meant: small letters and A need company, and a key is none."""
+    symbols = walk.words.symbols
+    tail = text.split()[1:]
+    before, before2, after = walk.word(index - 1), walk.word(index - 2), walk.word(last)
+    beside = after in symbols["chord"] or before in symbols["chord"] or (before in ("of", "de", "di", "la") and before2 in symbols["chord"])
+    small = core[0].islower()
+    if small and (core[0] == "a" or (core[0] in "e" and walk.language in ("pt", "it")) or (core[0] == "b" and len(core) > 1)):
+        return False
+    if small and not beside and len(tail) < 2:
+        return False
+    if tail and all(word in ("flat", "sharp", "double") for word in tail):
+        return beside and after in symbols["chord"]  # a lone note name
+    if tail and tail[0] in _NUMERALS:
+        return beside and not small
+    number = tail[-1] not in _QUALITY if tail else False
+    if core in ("A", "E") and not beside:
+        if core == "A" and not number:
+            return before in symbols["article"] | symbols["says"] | {"is", "be", "to", "from", "not", "or", "of", "play"} and (
+                not after or after in _STOPS or bool(walk.chunks[last - 1].after)
+            ) and not _is_key(walk, index, last)
+        if core == "A" and index == walk.sentences[walk.chunks[index].sentence].first:
+            return False
+    if number:
+        return True
+    if _is_key(walk, index, last):
+        return beside
+    return beside or walk.company(index) or before in symbols["says"] | {"is", "be", "as", "or", "not", "play"}
+
+
+def _is_key(walk: _Walk, index: int, last: int) -> bool:
+    symbols = walk.words.symbols
+    if walk.word(last) in symbols["chord"]:
+        return False
+    near = [walk.word(place) for place in range(max(0, index - 3), index)]
+    after = [walk.word(last), walk.word(last + 1)]
+    sentence = walk.sentences[walk.chunks[index].sentence]
+    return (
+        bool(near and near[-1] in symbols["in_key"])
+        or any(word in symbols["key"] for word in near)
+        or any(word in symbols["key"] for word in after)
+        or any(word in symbols["key"] for word in sentence.words)
+    )
+
+
+def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
+    """Tell whether a token that may be a symbol has the company that its kind asks for."""
+    chunk = walk.chunks[index]
+    symbols = walk.words.symbols
+    if shape.kind == "slash":
+        return walk.company(index)
+    if _beside_chord_word(walk, index, chunk.core) or _joined_to_symbol(walk, index) or _in_progression(walk, index):
+        return True
+    before, after = walk.word(index - 1), walk.word(index + 1)
+    if shape.kind == "number":
+        sentence = walk.sentences[chunk.sentence]
+        pitch = any(word in symbols["pitch"] for word in sentence.words)
+        asked = any(word in ("mean", "means", "significa", "bedeutet", "signifie", "vs", "difference") for word in sentence.words)
+        return not pitch and chunk.core not in ("A4", "A5", "A6") and (walk.company(index) or asked or chunk.core.endswith("6"))
+    if shape.kind == "minor":
+        if before.isdigit() or after in ("me", "us"):
+            return False
+        if chunk.core in walk.words.no_symbol:
+            follows = after not in _WORDS_OF_A and (not after or after in _STOPS or bool(chunk.after))
+            pointed = before in symbols["article"] | symbols["says"] | {"is", "to", "from", "not", "or", "of", "as", "with", "and"}
+            first = index == walk.sentences[chunk.sentence].first
+            placed = after in ("in", "at") and walk.word(index + 2) in walk.words.places["bar"]
+            return (pointed and follows) or (first and placed) or (pointed and walk.company(index) and after not in _WORDS_OF_A)
+        first = index == walk.sentences[chunk.sentence].first
+        return not first or bool(chunk.after) or walk.company(index) or after in _STOPS
+    if shape.kind == "bare":
+        return before in symbols["says"] and walk.chordal[chunk.sentence] and not _note_list(walk, index)
+    return False
+
+
+def _beside_chord_word(walk: _Walk, index: int, core: str) -> bool:
+    """Tell whether ``chord`` or ``symbol`` stands right beside: the G chord, acorde de G, symbol F."""
+    chord = walk.words.symbols["chord"]
+    before, after = walk.word(index - 1), walk.word(index + 1)
+    if after in chord and not walk.chunks[index].after and walk.within(index, index + 1):
+        articles = walk.words.symbols["article"] | {"is", "play", "of", "as", "called"}
+        return core != "A" or before in articles
+    if not before or not walk.within(index, index - 1) or walk.chunks[index - 1].after.strip(":"):
+        return False
+    if before in chord and not (core == "A" and after and after not in _STOPS):
+        return not _note_list(walk, index)
+    return before in ("of", "de", "di", "do") and walk.word(index - 2) in chord and not _note_list(walk, index)
+
+
+def _note_list(walk: _Walk, index: int) -> bool:
+    """Tell whether two or more bare letters stand in a row from here on: C E G."""
+    after, before = index + 1, index - 1
+    return any(
+        walk.within(index, place) and (shape := walk.shapes[place]) is not None and shape.kind == "bare" for place in (after, before)
+    )
+
+
+def _joined_to_symbol(walk: _Walk, index: int) -> bool:
+    """Tell whether a sure symbol stands beside, or across a joining word: G or G7, from Dm7 to G, Dm7 G7 C."""
+    symbols = walk.words.symbols
+    chunk = walk.chunks[index]
+    if _note_list(walk, index):
+        return False
+    if walk.within(index, index - 1) and walk.sure(index - 1) and not walk.chunks[index - 1].after and not chunk.before:
+        return walk.sure(index - 2) or walk.shapes[index].kind != "bare"  # type: ignore[union-attr]
+    if walk.sure(index + 1) and walk.within(index, index + 1) and not chunk.after and (walk.sure(index + 2) or walk.shapes[index].kind != "bare"):  # type: ignore[union-attr]
+        return True
+    for step in (-1, 1):
+        word, other = walk.word(index + step), index + 2 * step
+        if word in ("of", "than", "que", "di", "de") and walk.word(index + 2 * step) in ("instead", "rather", "vez", "invece", "lieu"):
+            word, other = "or", index + 3 * step
+        if word in ("instead", "rather") and walk.word(index + 2 * step) in ("of", "than"):
+            word, other = "or", index + 3 * step
+        if not walk.within(index, other) or not walk.sure(other):
+            continue
+        if word in symbols["join"]:
+            return True
+        if word in symbols["join_to"]:
+            here, there = walk.shapes[index], walk.shapes[other]
+            same_root = here is not None and there is not None and _root_of(here.text) == _root_of(there.text)
+            between = {"from", "between", "de", "entre", "da", "von", "zwischen", "tra", "entre"}
+            return same_root or walk.word(min(index, other) - 1) in between
+    return False
+
+
+def _root_of(text: str) -> str:
+    match = _ROOT.match(text)
+    return match[1] + (match[2] or "") if match else ""
+
+
+def _in_progression(walk: _Walk, index: int) -> bool:
+    """Tell whether a run of letters after ``chords`` holds this one: the chords C, F and G; progression Am F C G."""
+    chords = {"chords", "progression", "acordes", "accordi", "accords", "akkorde", "acords", "progressao", "progresion"}
+    first = index
+    while first > 0 and walk.within(index, first - 1) and index - first < 16:
+        word = walk.word(first - 1)
+        if walk.shapes[first - 1] is None and word not in ("and", "y", "e", "et", "und", "-", "to", "then", "&", "→"):
+            break
+        first -= 1
+    near = [walk.word(place) for place in range(max(0, first - 3), first)]
+    if not any(word in chords for word in near):
+        return False
+    return not any(word in ("notes", "note", "in", "on", "hand", "contain", "contains") for word in near)
+
+
+def _foreign(walk: _Walk, index: int) -> list[Mention]:
+    """Return a chord in another tradition's names: acorde de sol menor, Ré7, Fis-Moll-Akkord, H7."""
+    language = LANGUAGES.get(walk.language)
+    if language is None:
+        return []
+    core = walk.chunks[index].core
+    name = _note_name(core, language.notes)
+    if not name:
+        return []
+    rest = core[len(name) :]
+    symbols = walk.words.symbols
+    before, before2 = walk.word(index - 1), walk.word(index - 2)
+    beside = before in symbols["chord"] or (before in ("de", "di", "do", "en") and before2 in symbols["chord"])
+    last, text = index + 1, core.removesuffix("-Akkord").removesuffix("-Akkords")
+    beside = beside or text != core
+    solfege = walk.language != "de"
+    if rest and solfege:
+        if not any(letter.isdigit() or letter in "#♯" for letter in rest) or core[0].islower() and not beside:
+            return []
+    elif rest or not solfege:
+        sure = core[0] == "H" and rest or any(letter.isdigit() for letter in rest) and len(name) > 1
+        if not sure and not beside and walk.word(last) not in symbols["chord"]:
+            return []
+        if not rest and core[0].upper() in "ABCDEFG" and len(core) == 1 and not beside:
+            return []
+    longest = text if rest and _chord(text, walk.language) else ""
+    known = {**language.words, **dict.fromkeys(language.signs)}
+    end = last
+    while last < len(walk.chunks) and last < index + 5 and walk.within(index, last) and not walk.chunks[last - 1].after:
+        word = walk.chunks[last].core.lower()
+        if word not in known and plain(word) not in {plain(each) for each in known} and word not in _NUMERALS | {"7", "9", "b", "#"}:
+            break
+        text, last = f"{text} {word}", last + 1
+        if _chord(text, walk.language):
+            longest, end = text, last
+    beside = beside or (walk.word(end) in symbols["chord"] and not solfege)
+    if not longest and beside and before not in symbols["article"] and _chord(text, walk.language):
+        longest = text
+    if not longest or (not rest and not beside):
+        return []
+    chord = _chord(longest, walk.language)
+    return [Mention(chord, longest, index, end)] if chord else []
+
+
+def _note_name(core: str, notes: dict[str, tuple[str, int]]) -> str:
+    small = core.casefold()
+    return max((core[: len(name)] for name in notes if small.startswith(name)), key=len, default="")
+
+
+def lone_notes(read: Text, taken: Sequence[Mention]) -> int:
+    """Return how many bare note names a comment has beside its chords."""
+    covered = {place for mention in taken for place in range(mention.first, mention.last)}
+    return sum(
+        1
+        for index, chunk in enumerate(read.chunks)
+        if index not in covered and _NOTE.fullmatch(chunk.core.translate(_SIGNS)) and chunk.core not in ("A", "E")
+    )

@@ -1,0 +1,236 @@
+"""What a comment asks about: its questions in order, each with one of the twelve topics.
+
+A question's phrases and chords are weighed; where a question says too little ("Why is it minor?") the sentences before
+it count as well.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import takewhile
+
+from understave.comments.mentions import Mention
+from understave.comments.text import Sentence, Text
+from understave.comments.vocabulary import Found, Vocabulary
+from understave.theory.tones import parse_degree
+
+THEORY = frozenset({"chord-symbol", "slash-chord", "added-tone", "counting", "notes-vs-symbol"})
+"""Topics that entries answer."""
+
+CONTEXT = 0.6
+"""How much the sentences before a question count for it."""
+
+ENOUGH = 4.5
+"""What a question's own words must tell for the sentences before it not to count."""
+
+LEAST = 1.5
+"""What a second question must tell to count as one."""
+
+_SEVENTH = 7
+_SECOND_NINTH = frozenset({2, 4, 9, 11})
+
+
+@dataclass
+class Evidence:
+    """What a stretch of a comment tells: points by topic, marks and standing answers by name."""
+
+    points: Counter[str] = field(default_factory=Counter)
+    marks: Counter[str] = field(default_factory=Counter)
+    answers: dict[str, int] = field(default_factory=dict)
+    """Standing answers asked for, and how many words ask."""
+    entries: list[tuple[str, int, int]] = field(default_factory=list)
+    """Entries named, and between which words of the comment."""
+
+    def add(self, found: Found, offset: int) -> None:
+        """Count a phrase that was found."""
+        sign = found.sign
+        if sign.kind == "topic":
+            self.points[sign.name] += sign.weight  # type: ignore[assignment]
+        elif sign.kind == "mark":
+            self.marks[sign.name] += 1
+        elif sign.kind == "answer":
+            size = found.last - found.first
+            self.answers[sign.name] = max(self.answers.get(sign.name, 0), size)
+        else:
+            self.entries.append((sign.name, found.first + offset, found.last + offset))
+
+
+@dataclass
+class Question:
+    """One question of a comment: its topic, what it tells, and the chords it names."""
+
+    topic: str
+    evidence: Evidence
+    mentions: list[Mention]
+
+
+@dataclass
+class _Clause:
+    words: list[str]
+    start: int
+    """The place of the first word in the comment."""
+    asks: bool
+    mentions: list[Mention]
+    found: list[Found]
+
+
+def questions_of(read: Text, mentions: Sequence[Mention], notes: int, words: Vocabulary) -> tuple[list[Question], Evidence]:
+    """Return a comment's questions in order, the first its main one, and the evidence of the whole."""
+    clauses = list(_clauses(read, mentions, words))
+    whole = Evidence()
+    for clause in clauses:
+        for found in clause.found:
+            whole.add(found, clause.start)
+    asking = [clause for clause in clauses if clause.asks]
+    if not asking:
+        evidence = _weighed(clauses, [], notes)
+        return [Question(_topic(evidence, asks=False), evidence, list(mentions))], whole
+    questions: list[Question] = []
+    before: list[_Clause] = []
+    for place, clause in enumerate(clauses):
+        if not clause.asks:
+            before.append(clause)
+            continue
+        told_after = takewhile(lambda each: not each.asks, clauses[place + 1 :])
+        evidence = _weighed([clause], [*before, *told_after], notes)
+        topic = _topic(evidence, asks=True)
+        if questions and (max(evidence.points.values(), default=0) < LEAST or topic in ("thanks", "other") and not evidence.answers and evidence.points["other"] < LEAST):
+            questions[-1].mentions += clause.mentions
+            continue
+        questions.append(Question(topic, evidence, [m for each in (*before, clause) for m in each.mentions]))
+        before = []
+    told = [clause for clause in clauses if not clause.asks]
+    if questions and questions[0].topic == "other" and not questions[0].evidence.answers and questions[0].evidence.points["other"] < LEAST and told:
+        evidence = _weighed(clauses, [], notes)
+        questions[0] = Question(_topic(evidence, asks=True), evidence, list(mentions))
+    return questions, whole
+
+
+def _clauses(read: Text, mentions: Sequence[Mention], words: Vocabulary) -> Iterator[_Clause]:
+    """Yield the sentences, those with two questions in two: "Why is it Dm9, and can I print this?"."""
+    start = 0
+    for sentence in read.sentences:
+        found = list(words.phrases.find(sentence.words))
+        cuts = list(_cuts(sentence, found, read))
+        bounds = [0, *cuts, len(sentence.words)]
+        sentence_start = read.chunks[sentence.first].word if sentence.first < len(read.chunks) else start
+        for first, last in zip(bounds, bounds[1:], strict=False):
+            inside = [
+                Found(each.first - first, each.last - first, each.sign)
+                for each in found
+                if first <= each.first and each.last <= last
+            ]
+            own = [
+                mention
+                for mention in mentions
+                if sentence.first <= mention.first < sentence.last
+                and first <= read.chunks[mention.first].word - sentence_start < last
+            ]
+            asks = (sentence.asks and last == len(sentence.words)) or _asks(sentence.words[first:last], inside)
+            if first != last or sentence.asks:
+                yield _Clause(sentence.words[first:last], sentence_start + first, asks, own, inside)
+
+
+def _cuts(sentence: Sentence, found: list[Found], read: Text) -> Iterator[int]:
+    """Yield where a second question starts within a sentence: a joining word, then one that asks."""
+    asks = {each.first for each in found if each.sign.kind == "mark" and each.sign.name in ("ask", "asks_within")}
+    joins = {each.first for each in found if each.sign.kind == "mark" and each.sign.name == "joins"}
+    commas = {
+        chunk.word - read.chunks[sentence.first].word + len(chunk.words)
+        for chunk in read.chunks[sentence.first : sentence.last]
+        if "," in chunk.after
+    }
+    last = 0
+    for place in sorted((joins & {ask - 1 for ask in asks} | (commas & asks))):
+        if place - last >= 3 and len(sentence.words) - place >= 3:
+            last = place
+            yield place
+
+
+def _asks(words: list[str], found: list[Found]) -> bool:
+    return any(
+        each.sign.kind == "mark" and (each.sign.name == "asks_within" or (each.sign.name == "ask" and each.first == 0))
+        for each in found
+    ) and bool(words)
+
+
+def _weighed(clauses: Iterable[_Clause], before: Iterable[_Clause], notes: int) -> Evidence:
+    evidence = Evidence()
+    mentions: list[Mention] = []
+    for clause in clauses:
+        mentions += clause.mentions
+        for found in clause.found:
+            evidence.add(found, clause.start)
+    _add_mentions(evidence, mentions)
+    if max((value for name, value in evidence.points.items() if name != "thanks"), default=0) < ENOUGH:
+        context = Evidence()
+        earlier: list[Mention] = []
+        for clause in before:
+            earlier += clause.mentions
+            for found in clause.found:
+                context.add(found, clause.start)
+        _add_mentions(context, earlier)
+        for topic, points in context.points.items():
+            if topic not in ("thanks", "off-topic"):
+                evidence.points[topic] += points * CONTEXT  # type: ignore[assignment]
+        evidence.marks.update(context.marks)
+        evidence.entries += context.entries
+        mentions = earlier + mentions
+    _compare(evidence, mentions, notes)
+    return evidence
+
+
+def _add_mentions(evidence: Evidence, mentions: list[Mention]) -> None:
+    points = evidence.points
+    if not mentions:
+        return
+    points["chord-symbol"] += 2
+    if any(mention.chord.slash for mention in mentions):
+        points["slash-chord"] += 4
+    if any(_adds(mention) for mention in mentions):
+        points["added-tone"] += 3
+
+
+def _adds(mention: Mention) -> bool:
+    numbers = {degree.number for degree in mention.chord.degrees}
+    third = {parse_degree("3"), parse_degree("b3")} & set(mention.chord.degrees)
+    return bool(numbers & _SECOND_NINTH) and _SEVENTH not in numbers and 6 not in numbers and bool(third)
+
+
+def _compare(evidence: Evidence, mentions: list[Mention], notes: int) -> None:
+    """Add what tells that notes are held against a symbol: hands, note names and a but beside a chord."""
+    points, marks = evidence.points, evidence.marks
+    spoken = mentions or points["chord-symbol"] >= 1
+    if not spoken:
+        return
+    if notes and marks["contrast"]:
+        points["notes-vs-symbol"] += 2
+    if marks["contrast"] and marks["notes_words"]:
+        points["notes-vs-symbol"] += 1
+    if notes >= 2 and mentions:
+        points["notes-vs-symbol"] += 1
+    if marks["mistake"] and not marks["no_mistake"]:
+        points["notes-vs-symbol"] += 4
+
+
+ORDER = (
+    "off-topic", "language", "printing", "levels", "counting", "request", "notes-vs-symbol", "slash-chord", "added-tone",
+    "chord-symbol", "other", "thanks",
+)  # fmt: skip
+"""Topics from the most particular to the most general: the earlier one wins where points are even."""
+
+
+def _topic(evidence: Evidence, *, asks: bool) -> str:
+    """Return the topic with the most points; thanks only where nothing is asked."""
+    points = evidence.points
+    usable = [
+        topic
+        for topic in ORDER
+        if points[topic] > 0 and not (asks and topic == "thanks" and any(points[t] >= 1 for t in ORDER if t != "thanks"))
+    ]
+    if not usable:
+        return "other"
+    best = max(usable, key=lambda topic: (points[topic], -ORDER.index(topic)))
+    return best if points[best] >= 1 else "other"
