@@ -16,6 +16,7 @@ from understave.entries.folders import shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.guides import read_guides
 from understave.entries.reading import read_glossary
+from understave.entries.replies import Replies, read_replies
 from understave.entries.values import CountingSystem, Guide
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 
@@ -51,6 +52,7 @@ class Loaded:
     guides: dict[str, Guide]
     lessons: dict[str, Lesson]
     ledger: Ledger
+    replies: Replies
 
 
 def project_of(content: Path, options: dict[str, Any], config: Path, site_url: str) -> Project:
@@ -145,14 +147,15 @@ def load_project(project: Project) -> Loaded:
     lessons, lesson_faults = load_lessons(project.lessons, glossary if whole else None, project.cache)
     ledger, ledger_faults = read_ledger(project.permalinks)
     guides, guide_faults = read_guides(project.content, glossary.of(CountingSystem) if whole else None)
-    faults += lesson_faults + ledger_faults + guide_faults
+    replies, reply_faults = read_replies(project.content, glossary.entries)
+    faults += lesson_faults + ledger_faults + guide_faults + (reply_faults if whole else [])
     if whole and ledger is not None:
         faults += ledger.faults(glossary, lessons)
         faults += _address_faults(project, glossary)
         faults += _system_faults(project, glossary)
     if faults or ledger is None:
         raise Faulty(faults)
-    return Loaded(project, glossary, guides, lessons, ledger)
+    return Loaded(project, glossary, guides, lessons, ledger, replies)
 
 
 def _address_faults(project: Project, glossary: Glossary) -> list[Fault]:
