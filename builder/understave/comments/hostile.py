@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 
 MARKS = (
     "<script", "</script", "<iframe", "<img", "<svg", "<object", "<embed", "<style", "<link", "<meta", "<form", "<body",
@@ -25,3 +26,24 @@ def is_hostile(text: str) -> bool:
         or _FORMULA.match(text.lstrip(" \"'")) is not None
         or _TAG.search(text) is not None
     )
+
+
+def visible(text: str, limit: int = 600) -> str:
+    """Return a text of any comment as it may be shown: what steers a screen is named, such as [U+202E]; cut at a limit.
+
+    Line breaks become spaces; nothing is escaped, which is the page's business.
+    """
+    cut = text if len(text) <= limit else text[: limit - 1] + "…"
+    return "".join(map(_visible, cut))
+
+
+def _visible(letter: str) -> str:
+    if letter in "\n\r\t":
+        return " "
+    if letter in _JOINERS:
+        return letter
+    return f"[U+{ord(letter):04X}]" if unicodedata.category(letter) in ("Cc", "Cf", "Cs", "Co", "Cn") else letter
+
+
+_JOINERS = "\u200d"
+"""What joins the parts of one emoji."""

@@ -202,7 +202,7 @@ def _adds(mention: Mention) -> bool:
 def _compare(evidence: Evidence, mentions: list[Mention], notes: int) -> None:
     """Add what tells that notes are held against a symbol: hands, note names and a but beside a chord."""
     points, marks = evidence.points, evidence.marks
-    spoken = mentions or points["chord-symbol"] >= 1
+    spoken = mentions or points["chord-symbol"] >= 1.5
     if not spoken:
         return
     if notes and marks["contrast"]:

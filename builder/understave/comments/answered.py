@@ -1,0 +1,77 @@
+"""What has been answered: a file beside the lessons, and the teacher's own replies among the comments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pydantic import model_validator
+
+from understave.comments.reading import Comment
+from understave.entries.faults import Faulty
+from understave.entries.folders import shown_path
+from understave.entries.schema import Shape, Text, Typed, wrong
+from understave.entries.shaping import build
+from understave.entries.yaml_files import read_yaml
+from understave.lessons.schema import Seconds
+
+ANSWERED_FILE = "answered.yaml"
+
+
+class Answer(Shape):
+    """One comment that was answered: by a ``reply`` under it, or in a question round's ``video`` ``at`` a second."""
+
+    comment: Typed
+    reply: Text | None = None
+    video: Typed | None = None
+    at: Seconds | None = None
+
+    @model_validator(mode="after")
+    def _check_parts(self) -> Answer:
+        if self.reply is None and self.video is None:
+            raise wrong("an answer without reply or video", "the reply, or the video and its second")
+        if (self.video is None) != (self.at is None):
+            raise wrong("a video without its second, or a second alone", "both video and at")
+        if self.video is not None and not self.video.startswith("https://"):
+            raise wrong(f"the video {self.video!r}", "an https:// address", at=("video",))
+        return self
+
+
+class AnsweredFile(Shape):
+    """The file of what has been answered."""
+
+    answered: tuple[Answer, ...] = ()
+
+
+@dataclass
+class Answered:
+    """What has been answered, by the comment's id; ``replied`` are comments with a reply of the teacher's own."""
+
+    answers: dict[str, Answer] = field(default_factory=dict)
+    replied: set[str] = field(default_factory=set)
+
+    def __contains__(self, comment: Comment) -> bool:
+        return comment.by_me or comment.id in self.answers or comment.id in self.replied
+
+
+def read_answered(path: Path) -> Answered:
+    """Return what a file of answers says; one that isn't there says nothing. Raises Faulty."""
+    if not path.exists():
+        return Answered()
+    document = read_yaml(path, shown_path(path))
+    file = build(AnsweredFile, document)
+    if file is None:
+        raise Faulty(document.faults)
+    answers: dict[str, Answer] = {}
+    for index, answer in enumerate(file.answered):
+        if answer.comment in answers:
+            found = f"the comment {answer.comment!r} a second time"
+            raise Faulty([document.fault(("answered", index, "comment"), found, "each comment once")])
+        answers[answer.comment] = answer
+    return Answered(answers)
+
+
+def replied_to(comments: Iterable[object]) -> set[str]:
+    """Return the ids of comments that the teacher has replied to below them."""
+    return {comment.parent for comment in comments if isinstance(comment, Comment) and comment.by_me and comment.parent}
