@@ -259,6 +259,41 @@ def compare(config: Path | None, old: Path, new: Path | None) -> None:
         fail(str(error))
 
 
+@main.command()
+@with_project
+@click.argument("comments", metavar="COMMENTS.csv", type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--lessons", type=click.Path(file_okay=False, path_type=Path), help="The folder of lessons.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Write a report, an HTML file of its own.")
+@click.option("--sheet", type=click.Path(dir_okay=False, path_type=Path), help="Write a sheet for a question round.")
+@click.option("--questions", type=click.IntRange(1, 100), default=6, show_default=True, help="How many on the sheet.")
+def triage(
+    config: Path | None,
+    comments: Path,
+    lessons: Path | None,
+    as_json: bool,
+    out: Path | None,
+    sheet: Path | None,
+    questions: int,
+) -> None:
+    """Sort viewers' comments: what each asks, the entries that answer it, and a draft reply."""
+    from understave.answers.project import find_project
+    from understave.answers.triage_run import Wanted, run_triage
+    from understave.comments.reading import CommentsError
+
+    try:
+        faults = run_triage(
+            find_project(config), comments, lessons, Wanted(as_json, out, sheet, questions), sys.stdout.write, _told
+        )
+    except CommentsError as error:
+        fail(str(error))
+    sys.exit(BAD_INPUT if faults else 0)
+
+
+def _told(fault: object) -> None:
+    click.echo(str(fault), err=True)
+
+
 def _name_score(config: Path | None, score: str, every: Every | None, as_json: bool) -> None:
     from understave.answers.project import find_project
     from understave.answers.score_naming import ScoreNamingError, name_score, name_score_text, read_score

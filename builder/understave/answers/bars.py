@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from understave.lessons.lesson import Lesson, Met
+from understave.lessons.video import moment_at
 from understave.theory.chords import Chord
 from understave.theory.tones import Degree, Tone
-
-NEAR = 3
-"""How many seconds an asker's time may be off."""
 
 Sounding = tuple[tuple[Tone, Degree], ...]
 """A hand's tones from the lowest up, each once, with their degrees."""
@@ -32,21 +30,9 @@ def last_measure(lesson: Lesson) -> int:
 
 
 def measure_heard(lesson: Lesson, seconds: int) -> int | None:
-    """Return the measure that is played at a second of the video, NEAR seconds around counted; None where none is."""
-    stretches = lesson.file.heard
-    stretch = min(
-        (each for each in stretches if each.from_ - NEAR <= seconds <= each.to + NEAR),
-        key=lambda each: max(each.from_ - seconds, seconds - each.to, 0),
-        default=None,
-    )
-    if stretch is None:
-        return None
-    inside = [each for each in lesson.score.measures if stretch.measures[0] <= each.number <= stretch.measures[1]]
-    length = inside[-1].at + inside[-1].length - inside[0].at
-    at = inside[0].at + length * (min(max(seconds, stretch.from_), stretch.to) - stretch.from_) / (
-        stretch.to - stretch.from_
-    )
-    return next((each.number for each in reversed(inside) if each.at <= at), inside[0].number)
+    """Return the measure that is played or spoken of at a second of the video; None where none is."""
+    measure = moment_at(seconds, lesson.file, lesson.score).measure
+    return measure.number if measure else None
 
 
 def bars_in(lesson: Lesson, measure: int) -> Iterator[Bar]:

@@ -95,14 +95,19 @@ class Drafts:
         if asking.mistake:
             return self._filled("mistake-somewhere", asking.language, author)
         if asked is not None:
-            return self._filled(
-                "symbol", asking.language, author, symbol=self._symbol(asked), tones=self._tones(asked, asking.language),
-                link=self._page(asked),
-            )  # fmt: skip
+            values = {"symbol": self._symbol(asked), "link": self._page(asked)}
+            values["tones"] = self.tones(asked, asking.language)
+            if asked.slash is None:
+                return self._filled("symbol", asking.language, author, **values)
+            return self._filled("slash-symbol", asking.language, author, bass=tone_text(asked.bass), **values)
         if not entries:
             return None
         entry = self._glossary.entries[entries[0]]
-        values = {"name": entry.name, "summary": entry.summary, "link": self._site + address_of_entry(entries[0], entry)}
+        values = {
+            "name": entry.name,
+            "summary": entry.summary,
+            "link": self._site + address_of_entry(entries[0], entry),
+        }
         name = "counting" if asking.topics[0] == "counting" else "entry"
         return self._filled(name, asking.language, author, place="", **values)
 
@@ -174,7 +179,7 @@ class Drafts:
         words = self._replies.words.get(language) or self._replies.words["en"]
         return accidental(degree.alteration) + words.degrees[degree.number - 1]
 
-    def _tones(self, chord: Chord, language: str) -> str:
+    def tones(self, chord: Chord, language: str) -> str:
         """Return a chord's tones as they are usually played, the 5th never left out."""
         left_out = {degree for degree in usually_left_out(chord.degrees) if degree.number != 5}
         played = tuple(

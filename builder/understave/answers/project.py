@@ -89,7 +89,7 @@ def find_project(config: Path | None) -> Project:
     """
     path = config or nearest_config()
     if path is None:
-        return Project(_packaged_content())
+        return Project(default_content())
     found = _read_config(path)
     if found is None:
         raise NoProjectError(f"{path}: no plugin understave in it; expected a mkdocs.yml with plugins: [understave]")
@@ -102,7 +102,8 @@ def nearest_config() -> Path | None:
     return next((path for path in candidates if path.is_file() and _read_config(path)), None)
 
 
-def _packaged_content() -> Path:
+def default_content() -> Path:
+    """Return the content that the package carries."""
     packaged = Path(str(files("understave"))) / "content"
     return packaged if packaged.is_dir() else Path(__file__).parents[3] / "content"
 

@@ -142,6 +142,10 @@ class Triage:
         bar = triaged.draft.bar if triaged.draft else None
         return (self._drafts.hand(bar.left, "en"), self._drafts.hand(bar.right, "en")) if bar else None
 
+    def tones(self, chord: Chord) -> str:
+        """Return a chord's tones with their degrees, as they are usually played."""
+        return self._drafts.tones(chord, "en")
+
     def _pointer(self, comment: Comment, asking: Asking) -> str:
         answer = self._answered.answers.get(comment.id)
         if answer is None or answer.reply is not None or answer.video is None or answer.at is None:
@@ -153,7 +157,14 @@ class Triage:
         if comment.lesson:
             return self._lessons.get(comment.lesson) or self._titles.get(" ".join(_words(comment.lesson)))
         text = f" {' '.join(_words(comment.text))} "
-        return next((lesson for title, lesson in self._titles.items() if title.count(" ") + 1 >= SHORTEST_TITLE and f" {title} " in text), None)
+        return next(
+            (
+                lesson
+                for title, lesson in self._titles.items()
+                if title.count(" ") + 1 >= SHORTEST_TITLE and f" {title} " in text
+            ),
+            None,
+        )
 
     def _linked(self, asking: Asking) -> Iterator[Linked]:
         """Yield the entries that answer, each page once: chords with a root, symbols without, entries by name."""
@@ -195,7 +206,13 @@ def _titles(lessons: dict[str, Lesson]) -> dict[str, Lesson]:
     """Return the lessons by what viewers call them: id, title, the title's first part, the tune's name."""
     found: dict[str, Lesson] = {}
     for lesson in lessons.values():
-        titles = (lesson.id, lesson.file.title, lesson.file.title.partition(":")[0], lesson.file.tune, lesson.file.tune.partition(",")[0])
+        titles = (
+            lesson.id,
+            lesson.file.title,
+            lesson.file.title.partition(":")[0],
+            lesson.file.tune,
+            lesson.file.tune.partition(",")[0],
+        )
         for title in titles:
             found.setdefault(" ".join(_words(title)), lesson)
     found.pop("", None)
@@ -322,9 +339,7 @@ class Tally:
     def unanswered(self) -> list[Json]:
         """Return what is asked and has no entry, the most asked first: an editor's list of entries to write."""
         ranked = sorted(self.missing.items(), key=lambda item: (item[0] == "", -item[1][0], item[0]))
-        return [
-            {"missing": what or None, "count": count, "comments": comments} for what, (count, comments) in ranked
-        ]
+        return [{"missing": what or None, "count": count, "comments": comments} for what, (count, comments) in ranked]
 
     def value(self) -> Json:
         """Return the counts for JSON."""

@@ -116,7 +116,9 @@ def _is_part(chord: Chord, mentions: list[Mention]) -> bool:
     return any(set(chord.degrees) <= set(mention.chord.degrees) for mention in mentions)
 
 
-def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary, topics: tuple[str, ...]) -> tuple[str, ...]:
+def _entries(
+    read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary, topics: tuple[str, ...]
+) -> tuple[str, ...]:
     """Return the entries that are named in words; a name that is an everyday word counts only where it's asked about."""
     covered: set[int] = set()
     for mention in mentions:
@@ -136,7 +138,35 @@ def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabu
     return tuple(found)
 
 
-_SMALL_WORDS = frozenset({"a", "an", "the", "one", "these", "this", "that", "exactly", "by", "um", "uma", "un", "una", "le", "la", "les", "ein", "eine", "der", "die", "das", "o", "l", "il", "el"})
+_SMALL_WORDS = frozenset(
+    {
+        "a",
+        "an",
+        "the",
+        "one",
+        "these",
+        "this",
+        "that",
+        "exactly",
+        "by",
+        "um",
+        "uma",
+        "un",
+        "una",
+        "le",
+        "la",
+        "les",
+        "ein",
+        "eine",
+        "der",
+        "die",
+        "das",
+        "o",
+        "l",
+        "il",
+        "el",
+    }
+)
 
 
 def _frames(names: list[str], words: Vocabulary) -> set[int]:
@@ -158,7 +188,25 @@ def _framed(first: int, last: int, names: list[str], frames: set[int], words: Vo
     return asked or (first in frames and (last >= len(names) - 2 or after in _AFTER_TERM))
 
 
-_AFTER_TERM = frozenset({"and", "or", "in", "mean", "means", "here", "exactly", "please", "anyway", "actually", "then", "y", "e", "et", "und"})
+_AFTER_TERM = frozenset(
+    {
+        "and",
+        "or",
+        "in",
+        "mean",
+        "means",
+        "here",
+        "exactly",
+        "please",
+        "anyway",
+        "actually",
+        "then",
+        "y",
+        "e",
+        "et",
+        "und",
+    }
+)
 
 
 def _unknown(read: Text, words: Vocabulary) -> str:

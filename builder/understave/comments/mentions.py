@@ -27,11 +27,17 @@ _SIGNS = str.maketrans({"♭": "b", "♯": "#", "𝄫": "bb", "𝄪": "x"})
 _ROOT = re.compile(r"([A-G])(##|bb|#|b|x(?![a-z]))?(.*)")
 _SMALL = re.compile(r"([acdefg])(#|b(?!b))?((?:maj|min|m|sus|dim|aug|add)(?:2|4|6|7|9|11|13)[0-9b#()susad]*)")
 _NOTE = re.compile(r"[A-G](?:##|bb|#|b)?")
-_ALLOWED = re.compile(r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*")
+_ALLOWED = re.compile(
+    r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*"
+)
 _BASS = re.compile(r"(.*)/([A-G](?:##|bb|#|b)?)")
-_NO_SUFFIX = frozenset({"M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/"})
+_NO_SUFFIX = frozenset(
+    {"M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/"}
+)
 _COMPANY_SLASHES = frozenset({"A/C", "A/B", "B/A", "A/D"})
-_SUFFIX_ALONE = re.compile(r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7")
+_SUFFIX_ALONE = re.compile(
+    r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7"
+)
 _PARTING = re.compile(r"->|=>|[→>|,–—]|-(?=[A-G])")
 
 _WORDS = frozenset({
@@ -45,12 +51,108 @@ _WORDS = frozenset({
 """Words that may spell a symbol out after its letter."""
 
 _QUALITY = frozenset({"major", "minor", "maj", "min", "flat", "sharp"})
-_EXTRA = frozenset({"b5", "b9", "#5", "#9", "#11", "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "add9", "(add9)", "sus4", "(sus4)", "sus2", "alt", "add11", "add2", "maj7"})
+_EXTRA = frozenset(
+    {
+        "b5",
+        "b9",
+        "#5",
+        "#9",
+        "#11",
+        "b13",
+        "(b5)",
+        "(b9)",
+        "(#9)",
+        "(#11)",
+        "(b13)",
+        "(#5)",
+        "add9",
+        "(add9)",
+        "sus4",
+        "(sus4)",
+        "sus2",
+        "alt",
+        "add11",
+        "add2",
+        "maj7",
+    }
+)
 """What may follow a symbol after a space and belong to it."""
 
-_NUMERALS = frozenset({"2", "4", "5", "6", "7", "9", "11", "13", "2nd", "4th", "5th", "6th", "7th", "9th", "11th", "13th"})
-_WORDS_OF_A = frozenset({"i", "we", "not", "so", "the", "a", "my", "you", "he", "it", "this", "that", "me", "us", "going", "just", "still", "loving", "trying", "learning", "really", "glad", "here", "happy", "new", "sorry", "very", "to", "enjoying", "having", "playing"})
-_STOPS = frozenset({"in", "at", "on", "or", "and", "but", "when", "if", "with", "from", "to", "instead", "not", "because", "since", "for", "there", "here", "then", "chord", "chords", "over", "is", "im", "am", "en", "au", "no", "na", "nel", "a", "why", "as"})
+_NUMERALS = frozenset(
+    {"2", "4", "5", "6", "7", "9", "11", "13", "2nd", "4th", "5th", "6th", "7th", "9th", "11th", "13th"}
+)
+_WORDS_OF_A = frozenset(
+    {
+        "i",
+        "we",
+        "not",
+        "so",
+        "the",
+        "a",
+        "my",
+        "you",
+        "he",
+        "it",
+        "this",
+        "that",
+        "me",
+        "us",
+        "going",
+        "just",
+        "still",
+        "loving",
+        "trying",
+        "learning",
+        "really",
+        "glad",
+        "here",
+        "happy",
+        "new",
+        "sorry",
+        "very",
+        "to",
+        "enjoying",
+        "having",
+        "playing",
+    }
+)
+_STOPS = frozenset(
+    {
+        "in",
+        "at",
+        "on",
+        "or",
+        "and",
+        "but",
+        "when",
+        "if",
+        "with",
+        "from",
+        "to",
+        "instead",
+        "not",
+        "because",
+        "since",
+        "for",
+        "there",
+        "here",
+        "then",
+        "chord",
+        "chords",
+        "over",
+        "is",
+        "im",
+        "am",
+        "en",
+        "au",
+        "no",
+        "na",
+        "nel",
+        "a",
+        "why",
+        "as",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -219,7 +321,13 @@ def _over(walk: _Walk, last: int, text: str) -> tuple[str, int]:
     if word in ("with", "com", "con", "avec", "mit") and tail in ("in the bass", "as the bass", "as bass note"):
         return f"{text}/{note}", last + 5
     tail = " ".join(walk.word(place) for place in range(last + 2, last + 4))
-    if word in ("with", "com", "con", "avec", "mit") and tail in ("no baixo", "al basso", "im bass", "in bass", "a la basse"):
+    if word in ("with", "com", "con", "avec", "mit") and tail in (
+        "no baixo",
+        "al basso",
+        "im bass",
+        "in bass",
+        "a la basse",
+    ):
         return f"{text}/{note}", last + 4
     return "", last
 
@@ -286,9 +394,15 @@ def _spelled_accepted(walk: _Walk, index: int, core: str, text: str, last: int) 
     symbols = walk.words.symbols
     tail = text.split()[1:]
     before, before2, after = walk.word(index - 1), walk.word(index - 2), walk.word(last)
-    beside = after in symbols["chord"] or before in symbols["chord"] or (before in ("of", "de", "di", "la") and before2 in symbols["chord"])
+    beside = (
+        after in symbols["chord"]
+        or before in symbols["chord"]
+        or (before in ("of", "de", "di", "la") and before2 in symbols["chord"])
+    )
     small = core[0].islower()
-    if small and (core[0] == "a" or (core[0] in "e" and walk.language in ("pt", "it")) or (core[0] == "b" and len(core) > 1)):
+    if small and (
+        core[0] == "a" or (core[0] in "e" and walk.language in ("pt", "it")) or (core[0] == "b" and len(core) > 1)
+    ):
         return False
     if small and not beside and len(tail) < 2:
         return False
@@ -299,9 +413,11 @@ def _spelled_accepted(walk: _Walk, index: int, core: str, text: str, last: int) 
     number = tail[-1] not in _QUALITY if tail else False
     if core in ("A", "E") and not beside:
         if core == "A" and not number:
-            return before in symbols["article"] | symbols["says"] | {"is", "be", "to", "from", "not", "or", "of", "play"} and (
-                not after or after in _STOPS or bool(walk.chunks[last - 1].after)
-            ) and not _is_key(walk, index, last)
+            return (
+                before in symbols["article"] | symbols["says"] | {"is", "be", "to", "from", "not", "or", "of", "play"}
+                and (not after or after in _STOPS or bool(walk.chunks[last - 1].after))
+                and not _is_key(walk, index, last)
+            )
         if core == "A" and index == walk.sentences[walk.chunks[index].sentence].first:
             return False
     if number:
@@ -338,17 +454,38 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
     if shape.kind == "number":
         sentence = walk.sentences[chunk.sentence]
         pitch = any(word in symbols["pitch"] for word in sentence.words)
-        asked = any(word in ("mean", "means", "significa", "bedeutet", "signifie", "vs", "difference") for word in sentence.words)
-        return not pitch and chunk.core not in ("A4", "A5", "A6") and (walk.company(index) or asked or chunk.core.endswith("6"))
+        asked = any(
+            word in ("mean", "means", "significa", "bedeutet", "signifie", "vs", "difference")
+            for word in sentence.words
+        )
+        return (
+            not pitch
+            and chunk.core not in ("A4", "A5", "A6")
+            and (walk.company(index) or asked or chunk.core.endswith("6"))
+        )
     if shape.kind == "minor":
         if before.isdigit() or after in ("me", "us"):
             return False
         if chunk.core in walk.words.no_symbol:
             follows = after not in _WORDS_OF_A and (not after or after in _STOPS or bool(chunk.after))
-            pointed = before in symbols["article"] | symbols["says"] | {"is", "to", "from", "not", "or", "of", "as", "with", "and"}
+            pointed = before in symbols["article"] | symbols["says"] | {
+                "is",
+                "to",
+                "from",
+                "not",
+                "or",
+                "of",
+                "as",
+                "with",
+                "and",
+            }
             first = index == walk.sentences[chunk.sentence].first
             placed = after in ("in", "at") and walk.word(index + 2) in walk.words.places["bar"]
-            return (pointed and follows) or (first and placed) or (pointed and walk.company(index) and after not in _WORDS_OF_A)
+            return (
+                (pointed and follows)
+                or (first and placed)
+                or (pointed and walk.company(index) and after not in _WORDS_OF_A)
+            )
         first = index == walk.sentences[chunk.sentence].first
         return not first or bool(chunk.after) or walk.company(index) or after in _STOPS
     if shape.kind == "bare":
@@ -374,7 +511,8 @@ def _note_list(walk: _Walk, index: int) -> bool:
     """Tell whether two or more bare letters stand in a row from here on: C E G."""
     after, before = index + 1, index - 1
     return any(
-        walk.within(index, place) and (shape := walk.shapes[place]) is not None and shape.kind == "bare" for place in (after, before)
+        walk.within(index, place) and (shape := walk.shapes[place]) is not None and shape.kind == "bare"
+        for place in (after, before)
     )
 
 
@@ -386,11 +524,22 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
         return False
     if walk.within(index, index - 1) and walk.sure(index - 1) and not walk.chunks[index - 1].after and not chunk.before:
         return walk.sure(index - 2) or walk.shapes[index].kind != "bare"  # type: ignore[union-attr]
-    if walk.sure(index + 1) and walk.within(index, index + 1) and not chunk.after and (walk.sure(index + 2) or walk.shapes[index].kind != "bare"):  # type: ignore[union-attr]
+    if (
+        walk.sure(index + 1)
+        and walk.within(index, index + 1)
+        and not chunk.after
+        and (walk.sure(index + 2) or walk.shapes[index].kind != "bare")
+    ):  # type: ignore[union-attr]
         return True
     for step in (-1, 1):
         word, other = walk.word(index + step), index + 2 * step
-        if word in ("of", "than", "que", "di", "de") and walk.word(index + 2 * step) in ("instead", "rather", "vez", "invece", "lieu"):
+        if word in ("of", "than", "que", "di", "de") and walk.word(index + 2 * step) in (
+            "instead",
+            "rather",
+            "vez",
+            "invece",
+            "lieu",
+        ):
             word, other = "or", index + 3 * step
         if word in ("instead", "rather") and walk.word(index + 2 * step) in ("of", "than"):
             word, other = "or", index + 3 * step
@@ -401,7 +550,7 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
         if word in symbols["join_to"]:
             here, there = walk.shapes[index], walk.shapes[other]
             same_root = here is not None and there is not None and _root_of(here.text) == _root_of(there.text)
-            between = {"from", "between", "de", "entre", "da", "von", "zwischen", "tra", "entre"}
+            between = {"from", "between", "de", "entre", "da", "von", "zwischen", "tra"}
             return same_root or walk.word(min(index, other) - 1) in between
     return False
 
@@ -443,10 +592,10 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
     beside = beside or text != core
     solfege = walk.language != "de"
     if rest and solfege:
-        if not any(letter.isdigit() or letter in "#♯" for letter in rest) or core[0].islower() and not beside:
+        if not any(letter.isdigit() or letter in "#♯" for letter in rest) or (core[0].islower() and not beside):
             return []
     elif rest or not solfege:
-        sure = core[0] == "H" and rest or any(letter.isdigit() for letter in rest) and len(name) > 1
+        sure = (core[0] == "H" and rest) or (any(letter.isdigit() for letter in rest) and len(name) > 1)
         if not sure and not beside and walk.word(last) not in symbols["chord"]:
             return []
         if not rest and core[0].upper() in "ABCDEFG" and len(core) == 1 and not beside:
@@ -456,7 +605,11 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
     end = last
     while last < len(walk.chunks) and last < index + 5 and walk.within(index, last) and not walk.chunks[last - 1].after:
         word = walk.chunks[last].core.lower()
-        if word not in known and plain(word) not in {plain(each) for each in known} and word not in _NUMERALS | {"7", "9", "b", "#"}:
+        if (
+            word not in known
+            and plain(word) not in {plain(each) for each in known}
+            and word not in _NUMERALS | {"7", "9", "b", "#"}
+        ):
             break
         text, last = f"{text} {word}", last + 1
         if _chord(text, walk.language):

@@ -93,7 +93,11 @@ def _lettered(names: list[str], index: int, words: Vocabulary) -> int | None:
         if following.isdigit() and int(following) < 60:
             seconds += int(following)
         return seconds if _pointed_at(names, index, index + 1, words) else None
-    return _counted(names, index, int(word), words) if word.isdigit() and len(word) < 5 else _ordinal_second(word, following, places)
+    return (
+        _counted(names, index, int(word), words)
+        if word.isdigit() and len(word) < 5
+        else _ordinal_second(word, following, places)
+    )
 
 
 def _ordinal_second(word: str, following: str, places: dict[str, frozenset[str]]) -> int | None:
@@ -107,7 +111,9 @@ def _in_words(names: list[str], index: int, words: Vocabulary) -> int | None:
     following = names[index + 1] if index + 1 < len(names) else ""
     if word in words.places["second"] | words.places["minute"] and following.isdigit() and len(following) < 4:
         after = names[index + 2] if index + 2 < len(names) else ""
-        if after in words.places["bar"] or (index and (names[index - 1].isdigit() or names[index - 1] in words.numbers)):
+        if after in words.places["bar"] or (
+            index and (names[index - 1].isdigit() or names[index - 1] in words.numbers)
+        ):
             return None
         unit = 1 if word in words.places["second"] and word not in words.places["minute"] else 60
         return int(following) * unit
@@ -147,7 +153,9 @@ def _pointed_at(names: list[str], first: int, last: int, words: Vocabulary) -> b
     return len(before) == 2 and before[0] in words.places["at"] and before[1] in _ARTICLES and after not in _PER
 
 
-_ARTICLES = frozenset({"the", "about", "around", "o", "os", "los", "el", "le", "les", "la", "der", "den", "ca", "circa", "i"})
+_ARTICLES = frozenset(
+    {"the", "about", "around", "o", "os", "los", "el", "le", "les", "la", "der", "den", "ca", "circa", "i"}
+)
 _PER = frozenset({"a", "per", "each", "every"})
 
 
@@ -207,7 +215,11 @@ def _within(number: int) -> int | None:
 
 def _ends_number(names: list[str], index: int, words: Vocabulary) -> bool:
     """Tell that a number in words after ``bar`` isn't the start of something else: the measure one can hear."""
-    return names[index] != "one" or index + 1 == len(names) or names[index + 1] not in ("can", "of", "could", "would", "has")
+    return (
+        names[index] != "one"
+        or index + 1 == len(names)
+        or names[index + 1] not in ("can", "of", "could", "would", "has")
+    )
 
 
 def _glued(prefix: str, number: int, names: list[str], index: int) -> int | None:

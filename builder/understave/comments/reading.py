@@ -155,7 +155,9 @@ def _record(lines: _Lines, delimiter: str) -> _Record | None:
         lines.put_back(taken[1:])
         if size > LONGEST_RECORD:
             return _Record(number, start, None, (f"more than {LONGEST_RECORD} characters", "one comment a row"))
-        return _Record(number, start, None, ("a quotation mark that is never closed", 'one " before and one after a text'))
+        return _Record(
+            number, start, None, ("a quotation mark that is never closed", 'one " before and one after a text')
+        )
     try:
         rows = csv.reader((text for _, text in taken), delimiter=delimiter, strict=True)
         return _Record(number, start, next(rows, []))

@@ -11,7 +11,9 @@ LONGEST_TEXT = 10_000
 """The most characters of a comment that are looked at (video sites take no longer ones, common practice)."""
 
 _CHUNK = re.compile(r"\S+")
-_WORD = re.compile(r"\d+(?::\d+)+|\d+/\d+|\d+\.\d\d(?![^\W_])|[^\W_]+(?:['’](?:s|t|re|ve|ll|d|m)(?![^\W_]))?|[&#@=→]|[-=]>")
+_WORD = re.compile(
+    r"\d+(?::\d+)+|\d+/\d+|\d+\.\d\d(?![^\W_])|[^\W_]+(?:['’](?:s|t|re|ve|ll|d|m)(?![^\W_]))?|[&#@=→]|[-=]>"
+)
 _MINUTES = re.compile(r"(\d)['’′](?=\d\d(?!\d))")
 _OPENING = "([{<\"'“”‘’«»‹›„‚¿¡*_~`-–—:;,.!?…"
 _CLOSING = ")]}>\"'“”‘’«»‹›„‚*_~`:;,.!?…"

@@ -76,7 +76,9 @@ class _Clause:
     found: list[Found]
 
 
-def questions_of(read: Text, mentions: Sequence[Mention], notes: int, words: Vocabulary) -> tuple[list[Question], Evidence]:
+def questions_of(
+    read: Text, mentions: Sequence[Mention], notes: int, words: Vocabulary
+) -> tuple[list[Question], Evidence]:
     """Return a comment's questions in order, the first its main one, and the evidence of the whole."""
     clauses = list(_clauses(read, mentions, words))
     whole = Evidence()
@@ -96,13 +98,24 @@ def questions_of(read: Text, mentions: Sequence[Mention], notes: int, words: Voc
         told_after = takewhile(lambda each: not each.asks, clauses[place + 1 :])
         evidence = _weighed([clause], [*before, *told_after], notes)
         topic = _topic(evidence, asks=True)
-        if questions and (max(evidence.points.values(), default=0) < LEAST or topic in ("thanks", "other") and not evidence.answers and evidence.points["other"] < LEAST):
+        if questions and (
+            max(evidence.points.values(), default=0) < LEAST
+            or (topic in ("thanks", "other")
+            and not evidence.answers
+            and evidence.points["other"] < LEAST)
+        ):
             questions[-1].mentions += clause.mentions
             continue
         questions.append(Question(topic, evidence, [m for each in (*before, clause) for m in each.mentions]))
         before = []
     told = [clause for clause in clauses if not clause.asks]
-    if questions and questions[0].topic == "other" and not questions[0].evidence.answers and questions[0].evidence.points["other"] < LEAST and told:
+    if (
+        questions
+        and questions[0].topic == "other"
+        and not questions[0].evidence.answers
+        and questions[0].evidence.points["other"] < LEAST
+        and told
+    ):
         evidence = _weighed(clauses, [], notes)
         questions[0] = Question(_topic(evidence, asks=True), evidence, list(mentions))
     return questions, whole
@@ -143,7 +156,7 @@ def _cuts(sentence: Sentence, found: list[Found], read: Text) -> Iterator[int]:
         if "," in chunk.after
     }
     last = 0
-    for place in sorted((joins & {ask - 1 for ask in asks} | (commas & asks))):
+    for place in sorted(joins & {ask - 1 for ask in asks} | (commas & asks)):
         if place - last >= 3 and len(sentence.words) - place >= 3:
             last = place
             yield place
@@ -228,7 +241,8 @@ def _topic(evidence: Evidence, *, asks: bool) -> str:
     usable = [
         topic
         for topic in ORDER
-        if points[topic] > 0 and not (asks and topic == "thanks" and any(points[t] >= 1 for t in ORDER if t != "thanks"))
+        if points[topic] > 0
+        and not (asks and topic == "thanks" and any(points[t] >= 1 for t in ORDER if t != "thanks"))
     ]
     if not usable:
         return "other"

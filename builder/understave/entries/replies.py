@@ -28,6 +28,7 @@ Topic = Literal[
 
 TEMPLATES: dict[str, frozenset[str]] = {
     "symbol": frozenset({"hello", "symbol", "tones", "link"}),
+    "slash-symbol": frozenset({"hello", "symbol", "tones", "bass", "link"}),
     "symbol-at-measure": frozenset({"hello", "place", "symbol", "left", "right", "link"}),
     "place-disagrees": frozenset({"hello", "place", "there", "symbol", "other", "left", "right", "link"}),
     "not-in-lesson": frozenset({"hello", "place", "there", "symbol", "left", "right", "link"}),
@@ -154,7 +155,9 @@ def _read(path: Path, language: str, replies: Replies, known: set[str]) -> list[
         return document.faults
     if not file.topic and path.stem not in TEMPLATES:
         hint = nearest(path.stem, TEMPLATES)
-        return [document.fault((), "no topic", f"topic and asked_as, or the id of a template: {', '.join(TEMPLATES)}", hint)]
+        return [
+            document.fault((), "no topic", f"topic and asked_as, or the id of a template: {', '.join(TEMPLATES)}", hint)
+        ]
     allowed = ANSWER_FIELDS if file.topic else TEMPLATES[path.stem]
     for name in _braces(file.text):
         if name not in allowed:
@@ -170,7 +173,11 @@ def _read(path: Path, language: str, replies: Replies, known: set[str]) -> list[
 def _braces(text: str) -> list[str]:
     """Return what stands in braces in a text; a brace that is never closed stands for itself."""
     try:
-        return [name + (":" + form if form else "") + ("!" + change if change else "") for _, name, form, change in string.Formatter().parse(text) if name is not None]
+        return [
+            name + (":" + form if form else "") + ("!" + change if change else "")
+            for _, name, form, change in string.Formatter().parse(text)
+            if name is not None
+        ]
     except ValueError:
         return ["…"]
 
@@ -178,4 +185,8 @@ def _braces(text: str) -> list[str]:
 def _check_braces(text: str, known: set[str], at: str) -> None:
     for name in _braces(text):
         if name not in known:
-            raise wrong(f"{{{name}}}", "one of " + ", ".join(f"{{{each}}}" for each in sorted(known)) if known else "no braces", at=(at,))
+            raise wrong(
+                f"{{{name}}}",
+                "one of " + ", ".join(f"{{{each}}}" for each in sorted(known)) if known else "no braces",
+                at=(at,),
+            )

@@ -1,0 +1,67 @@
+"""The notation of single measures of lessons, for sheets that stand outside of the site."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from understave.engraving.drawing import EngravingError
+from understave.engraving.excerpts import Excerpt, Mark
+from understave.engraving.finishing import Drawing, place, sprite
+from understave.engraving.studio import Studio
+from understave.entries.glossary import Glossary
+from understave.entries.lookup import symbol_of
+from understave.lessons.lesson import Lesson
+from understave.phrases.catalogue import phrase
+from understave.phrases.typesetting import symbol_parts
+
+
+@dataclass
+class MeasurePictures:
+    """Measures drawn once, as inline SVG; a measure of a score without rights is never drawn."""
+
+    glossary: Glossary
+    folder: Path | None
+    """Where the lessons' files lie; their scores' paths count from there."""
+    _drawings: dict[tuple[str, int], Drawing] = field(default_factory=dict)
+
+    def draw(self, measures: Iterable[tuple[Lesson, int]]) -> None:
+        """Draw measures. One that can't be drawn has no picture."""
+        wanted = {
+            (lesson.id, number): excerpt
+            for lesson, number in measures
+            if lesson.file.rights and (excerpt := self._excerpt(lesson, number))
+        }
+        for key, excerpt in wanted.items():
+            studio = Studio(None)
+            try:
+                studio.draw([excerpt])
+            except EngravingError:
+                continue
+            self._drawings[key] = studio[excerpt]
+
+    def svg(self, lesson: Lesson, measure: int) -> str:
+        """Return a measure's notation as SVG; an empty text where there is none."""
+        drawing = self._drawings.get((lesson.id, measure))
+        title = phrase("sheet-notation", measure=measure)
+        return place(drawing, f"m-{lesson.id}-{measure}", title, lesson.file.title) if drawing else ""
+
+    @property
+    def glyphs(self) -> str:
+        """The glyphs that all pictures share, to stand before them."""
+        return sprite(list(self._drawings.values()))
+
+    def _excerpt(self, lesson: Lesson, number: int) -> Excerpt | None:
+        path = (self.folder or Path()) / lesson.file.score
+        position = next((n for n, each in enumerate(lesson.score.measures, 1) if each.number == number), None)
+        if position is None or not path.is_file():
+            return None
+        start = lesson.score.measures[position - 1].at
+        marks = tuple(
+            Mark(position, met.at - start, symbol_parts(symbol_of(met.chord, self.glossary)))
+            for met in lesson.symbols
+            if met.chord is not None and met.measure == number
+        )
+        return Excerpt(path, hashlib.sha256(path.read_bytes()).hexdigest(), position, position, marks, ())
