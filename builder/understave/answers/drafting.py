@@ -196,7 +196,7 @@ class Drafts:
         return self._site + (page_of(chord, self._glossary) or "/")
 
     def _filled(
-        self, name: str, language: str, author: str | None, bar: Bar | None = None, **values: object
+        self, name: str, language: str, author: str | None, bar: Bar | None = None, /, **values: object
     ) -> Draft | None:
         """Return a template filled; without an author (None) it greets nobody, as the second part of a reply."""
         reply = self._replies.find(name, language)

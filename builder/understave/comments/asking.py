@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from understave.comments.hostile import is_hostile
 from understave.comments.languages import language_of
 from understave.comments.mentions import Mention, lone_notes, mentions_of, suffix_chord
-from understave.comments.places import Places, places_of
+from understave.comments.places import NOWHERE, Places, places_of
 from understave.comments.text import Text, read_text
 from understave.comments.topics import THEORY, Evidence, Question, questions_of
 from understave.comments.vocabulary import LANGUAGES, Asked, Vocabulary, vocabulary
@@ -27,7 +27,7 @@ class Asking:
 
     language: str
     topics: tuple[str, ...]
-    places: Places = Places()
+    places: Places = NOWHERE
     mentions: tuple[Mention, ...] = ()
     suffixes: tuple[Chord, ...] = ()
     entries: tuple[str, ...] = ()
@@ -122,8 +122,8 @@ def _entries(
     """Return the entries that are named in words; a name that is an everyday word counts only where it's asked about."""
     covered: set[int] = set()
     for mention in mentions:
-        first, last = read.chunks[mention.first], read.chunks[mention.last - 1]
-        covered |= set(range(first.word, last.word + len(last.words)))
+        start, end = read.chunks[mention.first], read.chunks[mention.last - 1]
+        covered |= set(range(start.word, end.word + len(end.words)))
     all_words = [word for sentence in read.sentences for word in sentence.words]
     frames = _frames(all_words, words)
     found: dict[str, None] = {}

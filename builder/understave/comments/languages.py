@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from understave.comments.text import Text
-from understave.comments.vocabulary import common_words
+from understave.comments.vocabulary import LANGUAGES, common_words
 
 SCRIPTS: tuple[tuple[int, int, str], ...] = (
     (0x0370, 0x03FF, "el"), (0x0400, 0x052F, "ru"), (0x0590, 0x05FF, "he"), (0x0600, 0x06FF, "ar"),
@@ -36,7 +36,7 @@ _NOTES = frozenset("abcdefg")
 
 def language_of(text: str, read: Text) -> str:
     """Return a comment's language as its ISO 639-1 code; English where nothing tells."""
-    scores: Counter[str] = Counter()
+    scores: dict[str, float] = dict.fromkeys(LANGUAGES, 0.0)
     common = common_words()
     foreign: Counter[str] = Counter()
     for letter in set(text.lower()):
@@ -51,5 +51,5 @@ def language_of(text: str, read: Text) -> str:
             if word not in _NOTES:
                 for language, weight in common.get(word, ()):
                     scores[language] += weight
-    best = max(sorted(scores), key=scores.__getitem__, default="en")
+    best = max(LANGUAGES, key=scores.__getitem__)
     return best if scores[best] >= scores["en"] + LEAST_EVIDENCE or not scores["en"] else "en"

@@ -522,14 +522,11 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
     chunk = walk.chunks[index]
     if _note_list(walk, index):
         return False
+    shape = walk.shapes[index]
+    bare = shape is not None and shape.kind == "bare"
     if walk.within(index, index - 1) and walk.sure(index - 1) and not walk.chunks[index - 1].after and not chunk.before:
-        return walk.sure(index - 2) or walk.shapes[index].kind != "bare"  # type: ignore[union-attr]
-    if (
-        walk.sure(index + 1)
-        and walk.within(index, index + 1)
-        and not chunk.after
-        and (walk.sure(index + 2) or walk.shapes[index].kind != "bare")
-    ):  # type: ignore[union-attr]
+        return walk.sure(index - 2) or not bare
+    if walk.within(index, index + 1) and walk.sure(index + 1) and not chunk.after and (walk.sure(index + 2) or not bare):
         return True
     for step in (-1, 1):
         word, other = walk.word(index + step), index + 2 * step

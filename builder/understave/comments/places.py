@@ -36,6 +36,9 @@ class Places:
     measure: int | None = None
 
 
+NOWHERE = Places()
+
+
 def places_of(read: Text, words: Vocabulary) -> Places:
     """Return the first time and the first measure that a comment names."""
     at = measure = None

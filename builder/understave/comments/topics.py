@@ -6,7 +6,7 @@ it count as well.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import takewhile
@@ -36,7 +36,7 @@ _SECOND_NINTH = frozenset({2, 4, 9, 11})
 class Evidence:
     """What a stretch of a comment tells: points by topic, marks and standing answers by name."""
 
-    points: Counter[str] = field(default_factory=Counter)
+    points: defaultdict[str, float] = field(default_factory=lambda: defaultdict(float))
     marks: Counter[str] = field(default_factory=Counter)
     answers: dict[str, int] = field(default_factory=dict)
     """Standing answers asked for, and how many words ask."""
@@ -47,7 +47,7 @@ class Evidence:
         """Count a phrase that was found."""
         sign = found.sign
         if sign.kind == "topic":
-            self.points[sign.name] += sign.weight  # type: ignore[assignment]
+            self.points[sign.name] += sign.weight
         elif sign.kind == "mark":
             self.marks[sign.name] += 1
         elif sign.kind == "answer":
@@ -187,7 +187,7 @@ def _weighed(clauses: Iterable[_Clause], before: Iterable[_Clause], notes: int) 
         _add_mentions(context, earlier)
         for topic, points in context.points.items():
             if topic not in ("thanks", "off-topic"):
-                evidence.points[topic] += points * CONTEXT  # type: ignore[assignment]
+                evidence.points[topic] += points * CONTEXT
         evidence.marks.update(context.marks)
         evidence.entries += context.entries
         mentions = earlier + mentions
