@@ -45,6 +45,7 @@ class Drafts:
 
     def __init__(self, replies: Replies, glossary: Glossary, site: str) -> None:
         self._replies, self._glossary, self._site = replies, glossary, site.rstrip("/")
+        self._bars: dict[tuple[str, int], list[Bar]] = {}
 
     def draft(self, asking: Asking, author: str, lesson: Lesson | None, entries: tuple[str, ...]) -> Draft | None:
         """Return a draft for what a comment asks; ``entries`` are those that answer it. None where nothing answers."""
@@ -123,7 +124,10 @@ class Drafts:
         last = last_measure(lesson)
         if measure > last:
             return self._filled("past-the-end", language, author, measure=measure, last=last)
-        bars = list(bars_in(lesson, measure))
+        key = (lesson.id, measure)
+        if key not in self._bars:
+            self._bars[key] = list(bars_in(lesson, measure))
+        bars = self._bars[key]
         if not bars:
             return None
         matching = [bar for bar in bars if asked is None or fits(asked, bar.chord)]

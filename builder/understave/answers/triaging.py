@@ -16,7 +16,7 @@ from understave.comments.asking import Asking, Reader
 from understave.comments.reading import BadRow, Comment
 from understave.comments.text import plain
 from understave.comments.topics import THEORY
-from understave.comments.vocabulary import LANGUAGES, Asked
+from understave.comments.vocabulary import IF_ASKED, LANGUAGES, Asked
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.entries.replies import Replies
@@ -123,6 +123,7 @@ class Triage:
         self._drafts = Drafts(replies, glossary, site)
         self._reader = Reader(entry_names(glossary), asked_for(replies))
         self._titles = _titles(lessons)
+        self._links: dict[Chord, Linked | None] = {}
 
     def triaged(self, comment: Comment) -> Triaged:
         """Return what a comment asks, what answers it, and a draft where nothing has answered it yet."""
@@ -177,6 +178,11 @@ class Triage:
                 yield linked
 
     def _of_chord(self, chord: Chord) -> Linked | None:
+        if chord not in self._links:
+            self._links[chord] = self._link_of(chord)
+        return self._links[chord]
+
+    def _link_of(self, chord: Chord) -> Linked | None:
         page = page_of(chord, self._glossary)
         if page is None:
             return None
@@ -224,18 +230,36 @@ NAMED_KINDS = (Term, RhythmFigure, CountingSystem, SlashChord)
 
 
 def entry_names(glossary: Glossary) -> dict[str, list[str]]:
-    """Return what entries are called, in small letters and with their plurals."""
+    """Return what entries are called, in small letters and with their plurals.
+
+    A chord type is named by its name with "chord" after it; its bare name is as likely an interval, and counts only
+    where a question asks its meaning.
+    """
     found = {}
     for kind in NAMED_KINDS:
         for name, entry in glossary.of(kind).items():
             called = [entry.name, *(entry.also_called if isinstance(entry, Term) else ())]
-            words = [" ".join(_words(each)) for each in called]
-            found[name] = [form for each in words if each for form in (each, each + "s")]
+            words = filter(None, (" ".join(_words(each)) for each in called))
+            found[name] = [form for each in words for form in (each, each + "s")]
     for name, chord in glossary.chords.items():
-        found[name] = [f"{' '.join(_words(chord.name))} {noun}" for noun in ("chord", "chords")]
-        if " " in chord.name and not chord.name.startswith(("major", "minor")):
-            found[name].append(" ".join(_words(chord.name)))
+        for called in _with_digits(" ".join(_words(chord.name))):
+            forms = [f"{called} {noun}" for noun in ("chord", "chords", "symbol")]
+            if " " in called:
+                forms.append(called if called.startswith(TELLING) else IF_ASKED + called)
+            found.setdefault(name, []).extend(forms)
     return found
+
+
+TELLING = ("dominant", "half diminished", "altered", "power", "added", "suspended")
+"""How names of chord types begin that can't be those of intervals."""
+
+_DIGITS = {"seventh": "7th", "ninth": "9th", "eleventh": "11th", "thirteenth": "13th", "sixth": "6th", "fourth": "4th", "second": "2nd"}  # fmt: skip
+
+
+def _with_digits(called: str) -> list[str]:
+    """Return a name as it is and with digits: dominant seventh, dominant 7th."""
+    digits = " ".join(_DIGITS.get(word, word) for word in called.split())
+    return [called] if digits == called else [called, digits]
 
 
 def asked_for(replies: Replies) -> dict[str, list[Asked]]:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from understave.comments.hostile import is_hostile
 from understave.comments.languages import language_of
-from understave.comments.mentions import Mention, lone_notes, mentions_of, suffix_chord
+from understave.comments.mentions import Mention, lone_notes, mentions_of
 from understave.comments.places import NOWHERE, Places, places_of
 from understave.comments.text import Text, read_text
 from understave.comments.topics import THEORY, Evidence, Question, questions_of
-from understave.comments.vocabulary import LANGUAGES, Asked, Vocabulary, vocabulary
+from understave.comments.vocabulary import LANGUAGES, Asked, Found, Vocabulary, vocabulary
 from understave.theory.chords import Chord
 
 NAMED_TOPICS = ("chord-symbol", "slash-chord", "added-tone")
@@ -52,16 +52,18 @@ class Reader:
         read = read_text(text)
         language = language_of(text, read)
         words = self._words.get(language, self._words["en"])
-        if is_hostile(text) or _is_order(read, words):
+        found = [list(words.phrases.find(sentence.words)) for sentence in read.sentences]
+        if is_hostile(text) or any(_is_mark(each, "order") for phrases in found for each in phrases):
             return Asking(language, ("off-topic",), hostile=True)
-        mentions = mentions_of(read, words, language)
-        questions, whole = questions_of(read, mentions, lone_notes(read, mentions), words)
+        named = mentions_of(read, words, language)
+        mentions = [mention for mention in named if not mention.rootless]
+        questions, whole = questions_of(read, found, named, lone_notes(read, named))
         topics = tuple(dict.fromkeys(question.topic for question in questions))
         if whole.marks["pain"] and not whole.marks["no_pain"]:
             return Asking(language, ("other",), places_of(read, words), standing=("pain",), asks=True)
         theory = any(topic in THEORY for topic in topics)
-        suffixes = _suffixes(read, mentions) if theory else ()
-        entries = _entries(read, whole, mentions, words, topics) if theory else ()
+        suffixes = _suffixes(named) if theory else ()
+        entries = _entries(read, whole, named, words) if theory else ()
         mistake = bool(whole.marks["mistake"] and not whole.marks["no_mistake"]) and topics[0] not in (
             "off-topic", "printing", "levels", "language"
         )  # fmt: skip
@@ -80,12 +82,8 @@ class Reader:
         )
 
 
-def _is_order(read: Text, words: Vocabulary) -> bool:
-    return any(
-        found.sign.kind == "mark" and found.sign.name == "order"
-        for sentence in read.sentences
-        for found in words.phrases.find(sentence.words)
-    )
+def _is_mark(found: Found, name: str) -> bool:
+    return found.sign.kind == "mark" and found.sign.name == name
 
 
 def _standing(questions: list[Question]) -> tuple[str, ...]:
@@ -100,15 +98,12 @@ def _standing(questions: list[Question]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _suffixes(read: Text, mentions: list[Mention]) -> tuple[Chord, ...]:
+def _suffixes(named: list[Mention]) -> tuple[Chord, ...]:
     """Return what symbols without a root mean, but for those that a chord of the comment has already."""
-    known = {mention.chord.degrees for mention in mentions}
-    covered = {place for mention in mentions for place in range(mention.first, mention.last)}
-    found: dict[Chord, None] = {}
-    for index, chunk in enumerate(read.chunks):
-        chord = suffix_chord(chunk.core) if index not in covered else None
-        if chord and chord.degrees not in known and not _is_part(chord, mentions):
-            found.setdefault(chord)
+    rooted = [mention for mention in named if not mention.rootless]
+    found = dict.fromkeys(
+        mention.chord for mention in named if mention.rootless and not _is_part(mention.chord, rooted)
+    )
     return tuple(found)
 
 
@@ -116,9 +111,7 @@ def _is_part(chord: Chord, mentions: list[Mention]) -> bool:
     return any(set(chord.degrees) <= set(mention.chord.degrees) for mention in mentions)
 
 
-def _entries(
-    read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary, topics: tuple[str, ...]
-) -> tuple[str, ...]:
+def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary) -> tuple[str, ...]:
     """Return the entries that are named in words; a name that is an everyday word counts only where it's asked about."""
     covered: set[int] = set()
     for mention in mentions:
@@ -127,11 +120,11 @@ def _entries(
     all_words = [word for sentence in read.sentences for word in sentence.words]
     frames = _frames(all_words, words)
     found: dict[str, None] = {}
-    for name, first, last in sorted(whole.entries, key=lambda item: (item[1] - item[2], item[1])):
+    for name, first, last, asked in sorted(whole.entries, key=lambda item: (item[1] - item[2], item[1])):
         places = set(range(first, last))
         if places & covered:
             continue
-        if name in words.everyday and not _framed(first, last, all_words, frames, words):
+        if (asked or name in words.everyday) and not _framed(first, last, all_words, frames, words):
             continue
         covered |= places
         found.setdefault(name)
@@ -173,7 +166,7 @@ def _frames(names: list[str], words: Vocabulary) -> set[int]:
     """Return the places right after "what is", "what does", "meaning of", small words passed over."""
     found = set()
     for each in words.phrases.find(names):
-        if each.sign.kind == "mark" and each.sign.name == "term_frame":
+        if _is_mark(each, "term_frame"):
             place = each.last
             while place < len(names) and names[place] in _SMALL_WORDS:
                 place += 1
@@ -184,7 +177,7 @@ def _frames(names: list[str], words: Vocabulary) -> set[int]:
 def _framed(first: int, last: int, names: list[str], frames: set[int], words: Vocabulary) -> bool:
     """Tell whether the words from ``first`` up to ``last`` are what a question asks the meaning of."""
     after = names[last] if last < len(names) else ""
-    asked = any(each.sign.kind == "mark" and each.sign.name == "term_after" for each in words.phrases.find([after]))
+    asked = any(_is_mark(each, "term_after") for each in words.phrases.find([after]))
     return asked or (first in frames and (last >= len(names) - 2 or after in _AFTER_TERM))
 
 

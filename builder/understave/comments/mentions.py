@@ -116,6 +116,8 @@ _WORDS_OF_A = frozenset(
         "playing",
     }
 )
+_INSTEAD = frozenset({"instead", "rather", "vez", "invece", "lieu", "anstatt"})
+_OF = frozenset({"of", "than", "de", "di", "em", "en", "au"})
 _STOPS = frozenset(
     {
         "in",
@@ -157,12 +159,16 @@ _STOPS = frozenset(
 
 @dataclass(frozen=True)
 class Mention:
-    """A chord as a comment names it: from chunk ``first`` up to ``last`` (left out), with the words it was read from."""
+    """A chord as a comment names it: from chunk ``first`` up to ``last`` (left out), with the words it was read from.
+
+    ``rootless`` is a symbol named without a root (add9); its chord stands on C then.
+    """
 
     chord: Chord
     text: str
     first: int
     last: int
+    rootless: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,10 +293,24 @@ def _mentions_at(walk: _Walk, index: int) -> list[Mention]:
         return [spelled]
     shape = walk.shapes[index]
     if shape is None:
-        return _parted(chunk, index) or _foreign(walk, index)
+        return _parted(chunk, index) or _foreign(walk, index) or _alone(walk, index)
     if shape.kind == "sure" or _accepted(walk, index, shape):
         return _single(walk, index, shape.text)
+    if shape.kind == "bare" and (shape.text not in ("A", "E") or walk.company(index)):
+        over, last = _over(walk, index + 1, shape.text)
+        chord = _chord(over) if over else None
+        if chord:
+            return [Mention(chord, over, index, last)]
     return _foreign(walk, index)
+
+
+def _alone(walk: _Walk, index: int) -> list[Mention]:
+    """Return a symbol without a root: add9, sus4; 6/9 could be a date, so it needs a word of chords."""
+    core = walk.chunks[index].core
+    chord = suffix_chord(core)
+    if chord is None or (core == "6/9" and not walk.chordal[walk.chunks[index].sentence]):
+        return []
+    return [Mention(chord, core, index, index + 1, rootless=True)]
 
 
 def _single(walk: _Walk, index: int, text: str) -> list[Mention]:
@@ -431,7 +451,10 @@ def _is_key(walk: _Walk, index: int, last: int) -> bool:
     symbols = walk.words.symbols
     if walk.word(last) in symbols["chord"]:
         return False
-    near = [walk.word(place) for place in range(max(0, index - 3), index)]
+    start = index
+    while start > 1 and walk.word(start - 1) in symbols["join"] | {"and", "to"} and walk.word(start - 2) in _QUALITY:
+        start = max(0, start - 3)  # in D minor or F major
+    near = [walk.word(place) for place in range(max(0, start - 3), start)]
     after = [walk.word(last), walk.word(last + 1)]
     sentence = walk.sentences[walk.chunks[index].sentence]
     return (
@@ -453,7 +476,7 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
     before, after = walk.word(index - 1), walk.word(index + 1)
     if shape.kind == "number":
         sentence = walk.sentences[chunk.sentence]
-        pitch = any(word in symbols["pitch"] for word in sentence.words)
+        pitch = any(word in symbols["pitch"] for word in sentence.words) or {before, after} & symbols["note"]
         asked = any(
             word in ("mean", "means", "significa", "bedeutet", "signifie", "vs", "difference")
             for word in sentence.words
@@ -529,17 +552,14 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
     if walk.within(index, index + 1) and walk.sure(index + 1) and not chunk.after and (walk.sure(index + 2) or not bare):
         return True
     for step in (-1, 1):
-        word, other = walk.word(index + step), index + 2 * step
-        if word in ("of", "than", "que", "di", "de") and walk.word(index + 2 * step) in (
-            "instead",
-            "rather",
-            "vez",
-            "invece",
-            "lieu",
-        ):
-            word, other = "or", index + 3 * step
-        if word in ("instead", "rather") and walk.word(index + 2 * step) in ("of", "than"):
-            word, other = "or", index + 3 * step
+        near = index + step
+        if walk.word(near) in symbols["filler"] and walk.word(near + step) in symbols["join"]:
+            near += step
+        word, other = walk.word(near), near + step
+        if {word, walk.word(other)} & _INSTEAD and {word, walk.word(other)} & _OF:
+            word, other = "or", other + step
+        if walk.word(other) in symbols["filler"]:
+            other += step
         if not walk.within(index, other) or not walk.sure(other):
             continue
         if word in symbols["join"]:

@@ -13,7 +13,7 @@ from itertools import takewhile
 
 from understave.comments.mentions import Mention
 from understave.comments.text import Sentence, Text
-from understave.comments.vocabulary import Found, Vocabulary
+from understave.comments.vocabulary import Found
 from understave.theory.tones import parse_degree
 
 THEORY = frozenset({"chord-symbol", "slash-chord", "added-tone", "counting", "notes-vs-symbol"})
@@ -25,8 +25,14 @@ CONTEXT = 0.6
 ENOUGH = 4.5
 """What a question's own words must tell for the sentences before it not to count."""
 
+EARLY = 5
+"""How many words may stand before a word such as why, in a question without a question mark."""
+
 LEAST = 1.5
 """What a second question must tell to count as one."""
+
+THANKED = 2.0
+"""What thanks must tell for a comment that asks nothing to be one of thanks, whatever it names."""
 
 _SEVENTH = 7
 _SECOND_NINTH = frozenset({2, 4, 9, 11})
@@ -40,8 +46,8 @@ class Evidence:
     marks: Counter[str] = field(default_factory=Counter)
     answers: dict[str, int] = field(default_factory=dict)
     """Standing answers asked for, and how many words ask."""
-    entries: list[tuple[str, int, int]] = field(default_factory=list)
-    """Entries named, and between which words of the comment."""
+    entries: list[tuple[str, int, int, bool]] = field(default_factory=list)
+    """Entries named, between which words of the comment, and whether the name counts only where it's asked about."""
 
     def add(self, found: Found, offset: int) -> None:
         """Count a phrase that was found."""
@@ -54,7 +60,7 @@ class Evidence:
             size = found.last - found.first
             self.answers[sign.name] = max(self.answers.get(sign.name, 0), size)
         else:
-            self.entries.append((sign.name, found.first + offset, found.last + offset))
+            self.entries.append((sign.name, found.first + offset, found.last + offset, sign.kind == "asked"))
 
 
 @dataclass
@@ -77,18 +83,23 @@ class _Clause:
 
 
 def questions_of(
-    read: Text, mentions: Sequence[Mention], notes: int, words: Vocabulary
+    read: Text, found: Sequence[Sequence[Found]], mentions: Sequence[Mention], notes: int
 ) -> tuple[list[Question], Evidence]:
-    """Return a comment's questions in order, the first its main one, and the evidence of the whole."""
-    clauses = list(_clauses(read, mentions, words))
+    """Return a comment's questions in order, the first its main one, and the evidence of the whole.
+
+    ``found`` are each sentence's phrases, ``notes`` how many note names stand alone.
+    """
+    clauses = list(_clauses(read, found, mentions))
     whole = Evidence()
     for clause in clauses:
-        for found in clause.found:
-            whole.add(found, clause.start)
+        for each in clause.found:
+            whole.add(each, clause.start)
     asking = [clause for clause in clauses if clause.asks]
     if not asking:
         evidence = _weighed(clauses, [], notes)
-        return [Question(_topic(evidence, asks=False), evidence, list(mentions))], whole
+        told_thanks = evidence.points["thanks"] >= THANKED and not evidence.marks["mistake"]
+        topic = "thanks" if told_thanks and evidence.points["off-topic"] < THANKED else _topic(evidence, asks=False)
+        return [Question(topic, evidence, list(mentions))], whole
     questions: list[Question] = []
     before: list[_Clause] = []
     for place, clause in enumerate(clauses):
@@ -98,37 +109,29 @@ def questions_of(
         told_after = takewhile(lambda each: not each.asks, clauses[place + 1 :])
         evidence = _weighed([clause], [*before, *told_after], notes)
         topic = _topic(evidence, asks=True)
-        if questions and (
-            max(evidence.points.values(), default=0) < LEAST
-            or (topic in ("thanks", "other")
-            and not evidence.answers
-            and evidence.points["other"] < LEAST)
-        ):
+        if questions and (max(evidence.points.values(), default=0) < LEAST or _is_weak(topic, evidence)):
             questions[-1].mentions += clause.mentions
             continue
         questions.append(Question(topic, evidence, [m for each in (*before, clause) for m in each.mentions]))
         before = []
-    told = [clause for clause in clauses if not clause.asks]
-    if (
-        questions
-        and questions[0].topic == "other"
-        and not questions[0].evidence.answers
-        and questions[0].evidence.points["other"] < LEAST
-        and told
-    ):
+    telling = [question for question in questions if not _is_weak(question.topic, question.evidence)]
+    if not telling:
         evidence = _weighed(clauses, [], notes)
-        questions[0] = Question(_topic(evidence, asks=True), evidence, list(mentions))
-    return questions, whole
+        return [Question(_topic(evidence, asks=True), evidence, list(mentions))], whole
+    return telling, whole
 
 
-def _clauses(read: Text, mentions: Sequence[Mention], words: Vocabulary) -> Iterator[_Clause]:
+def _is_weak(topic: str, evidence: Evidence) -> bool:
+    """Tell whether a question says nothing of what it is about."""
+    return topic in ("thanks", "other") and not evidence.answers and evidence.points["other"] < LEAST
+
+
+def _clauses(read: Text, phrases: Sequence[Sequence[Found]], mentions: Sequence[Mention]) -> Iterator[_Clause]:
     """Yield the sentences, those with two questions in two: "Why is it Dm9, and can I print this?"."""
-    start = 0
-    for sentence in read.sentences:
-        found = list(words.phrases.find(sentence.words))
+    for sentence, found in zip(read.sentences, phrases, strict=True):
         cuts = list(_cuts(sentence, found, read))
         bounds = [0, *cuts, len(sentence.words)]
-        sentence_start = read.chunks[sentence.first].word if sentence.first < len(read.chunks) else start
+        sentence_start = read.chunks[sentence.first].word
         for first, last in zip(bounds, bounds[1:], strict=False):
             inside = [
                 Found(each.first - first, each.last - first, each.sign)
@@ -146,7 +149,7 @@ def _clauses(read: Text, mentions: Sequence[Mention], words: Vocabulary) -> Iter
                 yield _Clause(sentence.words[first:last], sentence_start + first, asks, own, inside)
 
 
-def _cuts(sentence: Sentence, found: list[Found], read: Text) -> Iterator[int]:
+def _cuts(sentence: Sentence, found: Sequence[Found], read: Text) -> Iterator[int]:
     """Yield where a second question starts within a sentence: a joining word, then one that asks."""
     asks = {each.first for each in found if each.sign.kind == "mark" and each.sign.name in ("ask", "asks_within")}
     joins = {each.first for each in found if each.sign.kind == "mark" and each.sign.name == "joins"}
@@ -164,7 +167,12 @@ def _cuts(sentence: Sentence, found: list[Found], read: Text) -> Iterator[int]:
 
 def _asks(words: list[str], found: list[Found]) -> bool:
     return any(
-        each.sign.kind == "mark" and (each.sign.name == "asks_within" or (each.sign.name == "ask" and each.first == 0))
+        each.sign.kind == "mark"
+        and (
+            each.sign.name == "asks_within"
+            or (each.sign.name == "ask" and each.first == 0)
+            or (each.sign.name == "ask_early" and each.first <= EARLY)
+        )
         for each in found
     ) and bool(words)
 

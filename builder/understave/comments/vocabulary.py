@@ -52,7 +52,7 @@ class Phrases:
     def add(self, phrase: str, sign: Sign) -> None:
         """Add one phrase; one that ends in * is the beginning of a word."""
         words = [plain(word) for word in phrase.replace("-", " ").split()]
-        if phrase.endswith("*"):
+        if phrase.endswith("*") and len(words) == 1:
             self.beginnings.setdefault(words[0].rstrip("*"), []).append(sign)
             return
         self.whole.setdefault(" ".join(words), []).append(sign)
@@ -99,6 +99,9 @@ class Asked:
     phrases: tuple[str, ...]
 
 
+IF_ASKED = "?"
+"""What stands before a name of an entry that counts only where a question asks its meaning."""
+
 STANDING_WEIGHT = 4.0
 """How much a phrase of a standing answer tells for its topic."""
 
@@ -143,7 +146,8 @@ def vocabulary(language: str, names: Mapping[str, Iterable[str]], answers: Itera
             phrases.add(phrase, Sign("entry", entry))
     for entry, listed in names.items():
         for phrase in listed:
-            phrases.add(phrase, Sign("entry", entry))
+            kind = "asked" if phrase.startswith(IF_ASKED) else "entry"
+            phrases.add(phrase.removeprefix(IF_ASKED), Sign(kind, entry))
     for answer in answers:
         for phrase in answer.phrases:
             phrases.add(phrase, Sign("answer", answer.id))
