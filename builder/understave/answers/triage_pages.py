@@ -49,7 +49,7 @@ class Spool:
 
     def __init__(self) -> None:
         self._files: dict[str, TextIO] = {
-            name: tempfile.SpooledTemporaryFile(IN_MEMORY, mode="w+", encoding="utf-8", newline="")  # type: ignore[misc]
+            name: tempfile.SpooledTemporaryFile(IN_MEMORY, "w+", encoding="utf-8", newline="")  # type: ignore[misc] # noqa: SIM115
             for name in SECTIONS
         }
 
@@ -143,7 +143,8 @@ class Listing:
         if missing := tally.unanswered():
             yield phrase("triage-missing") + "\n"
             yield from (
-                f"  {item['count']} × {item['missing'] or phrase('triage-no-words')}: {', '.join(map(visible, item['comments']))}\n"
+                f"  {item['count']} × {item['missing'] or phrase('triage-no-words')}: "
+                + f"{', '.join(map(visible, item['comments']))}\n"
                 for item in missing
             )
         self._spool.close()

@@ -1,4 +1,4 @@
-"""Triage: comments → for each what it asks, the entries that answer it and a draft; and what is asked often or missing."""
+"""Triage: comments → what each asks, what answers it, and a draft; what is asked often, and what is missing."""
 
 from __future__ import annotations
 
@@ -238,22 +238,35 @@ def entry_names(glossary: Glossary) -> dict[str, list[str]]:
     found = {}
     for kind in NAMED_KINDS:
         for name, entry in glossary.of(kind).items():
-            called = [entry.name, *(entry.also_called if isinstance(entry, Term) else ())]
-            words = filter(None, (" ".join(_words(each)) for each in called))
+            names = [entry.name, *(entry.also_called if isinstance(entry, Term) else ())]
+            words = [" ".join(_words(each)) for each in names if len(each) >= SHORTEST_CALLED and _in_words(each)]
             found[name] = [form for each in words for form in (each, each + "s")]
     for name, chord in glossary.chords.items():
         for called in _with_digits(" ".join(_words(chord.name))):
-            forms = [f"{called} {noun}" for noun in ("chord", "chords", "symbol")]
+            base = called.removesuffix(" chord")
+            forms = [f"{base} {noun}" for noun in ("chord", "chords", "symbol")]
             if " " in called:
                 forms.append(called if called.startswith(TELLING) else IF_ASKED + called)
             found.setdefault(name, []).extend(forms)
     return found
 
 
+SHORTEST_CALLED = 3
+"""The fewest letters of a name that comments are searched for."""
+
+
+def _in_words(called: str) -> bool:
+    """Tell whether a name is made of words: Ger+6, 2/2 and 1 e & a would be found where they aren't meant."""
+    return all(letter.isalpha() or letter in " -'’" for letter in called)
+
+
 TELLING = ("dominant", "half diminished", "altered", "power", "added", "suspended")
 """How names of chord types begin that can't be those of intervals."""
 
-_DIGITS = {"seventh": "7th", "ninth": "9th", "eleventh": "11th", "thirteenth": "13th", "sixth": "6th", "fourth": "4th", "second": "2nd"}  # fmt: skip
+_DIGITS = {
+    "second": "2nd", "fourth": "4th", "sixth": "6th", "seventh": "7th", "ninth": "9th", "eleventh": "11th",
+    "thirteenth": "13th",
+}  # fmt: skip
 
 
 def _with_digits(called: str) -> list[str]:

@@ -55,6 +55,10 @@ class Reader:
         found = [list(words.phrases.find(sentence.words)) for sentence in read.sentences]
         if is_hostile(text) or any(_is_mark(each, "order") for phrases in found for each in phrases):
             return Asking(language, ("off-topic",), hostile=True)
+        if len(read.sentences) == 1 and any(
+            each.sign.kind == "alone" and each.last - each.first == len(read.sentences[0].words) for each in found[0]
+        ):
+            return Asking(language, ("off-topic",))
         named = mentions_of(read, words, language)
         mentions = [mention for mention in named if not mention.rootless]
         questions, whole = questions_of(read, found, named, lone_notes(read, named))
@@ -112,7 +116,7 @@ def _is_part(chord: Chord, mentions: list[Mention]) -> bool:
 
 
 def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary) -> tuple[str, ...]:
-    """Return the entries that are named in words; a name that is an everyday word counts only where it's asked about."""
+    """Return the entries that are named in words; an everyday word counts only where its meaning is asked."""
     covered: set[int] = set()
     for mention in mentions:
         start, end = read.chunks[mention.first], read.chunks[mention.last - 1]
@@ -211,6 +215,6 @@ def _unknown(read: Text, words: Vocabulary) -> str:
                 if not word.isalpha() or word in _AFTER_TERM or len(word) > 20:
                     break
                 rest.append(word)
-            if rest:
+            if rest and rest[0] not in words.symbols["chord"] | words.symbols["note"]:
                 return " ".join(rest)
     return ""

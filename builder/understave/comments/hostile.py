@@ -9,7 +9,8 @@ MARKS = (
     "<script", "</script", "<iframe", "<img", "<svg", "<object", "<embed", "<style", "<link", "<meta", "<form", "<body",
     "javascript:", "vbscript:", "data:text/html", "onerror=", "onload=", "onclick=", "onmouseover=", "document.cookie",
     "hyperlink(", "importxml(", "importdata(", "webservice(", "=cmd|", "cmd|'", "|' /c", "' or '1'='1", "drop table",
-    "union select", "{{", "{%", "${", "#{", "<%", "<?php", "<!--", "<![cdata", "&lt;script", "%3cscript", "rm -rf", "../../",
+    "union select", "{{", "{%", "${", "#{", "<%", "<?php", "<!--", "<![cdata", "&lt;script", "%3cscript", "rm -rf",
+    "../../",
 )  # fmt: skip
 """What stands in scripts, markup, templates and spreadsheets' formulas, in small letters."""
 

@@ -16,13 +16,14 @@ SCRIPTS: tuple[tuple[int, int, str], ...] = (
 
 LETTERS: dict[str, tuple[str, ...]] = {
     "ñ": ("es",), "¿": ("es",), "¡": ("es",), "ã": ("pt",), "õ": ("pt",), "ç": ("pt", "fr"), "ß": ("de",), "ä": ("de",),
-    "ö": ("de",), "ü": ("de",), "ê": ("pt", "fr"), "â": ("pt", "fr"), "è": ("it", "fr"), "ò": ("it",), "ù": ("it", "fr"),
+    "ö": ("de",), "ü": ("de",), "ê": ("pt", "fr"), "â": ("pt", "fr"), "è": ("it", "fr"), "ò": ("it",),
+    "ù": ("it", "fr"),
     "ì": ("it",), "œ": ("fr",), "î": ("fr",), "û": ("fr",), "ô": ("fr", "pt"), "á": ("es", "pt"), "í": ("es", "pt"),
     "ó": ("es", "pt"), "ú": ("es", "pt"), "à": ("fr", "it", "pt"), "é": ("fr", "es", "pt"), "ë": ("fr",),
 }  # fmt: skip
 """Letters that English has not, and the languages that they speak for."""
 
-LEAST_EVIDENCE = 0.9
+LEAST_EVIDENCE = 1.2
 """What a language other than English needs beyond English, in words of its own."""
 
 LEAST_LETTERS = 2

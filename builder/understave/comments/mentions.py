@@ -31,9 +31,9 @@ _ALLOWED = re.compile(
     r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*"
 )
 _BASS = re.compile(r"(.*)/([A-G](?:##|bb|#|b)?)")
-_NO_SUFFIX = frozenset(
-    {"M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/"}
-)
+_NO_SUFFIX = frozenset({
+    "M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/",
+})  # fmt: skip
 _COMPANY_SLASHES = frozenset({"A/C", "A/B", "B/A", "A/D"})
 _SUFFIX_ALONE = re.compile(
     r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7"
@@ -41,120 +41,47 @@ _SUFFIX_ALONE = re.compile(
 _PARTING = re.compile(r"->|=>|[→>|,–—]|-(?=[A-G])")
 
 _WORDS = frozenset({
-    "flat", "sharp", "double", "major", "minor", "maj", "min", "mi", "ma", "dim", "diminished", "aug", "augmented", "half",
-    "half-diminished", "dominant", "dom", "sus", "sus2", "sus4", "suspended", "add", "added", "add2", "add4", "add9",
-    "add11", "seven", "seventh", "7", "7th", "nine", "ninth", "9", "9th", "eleven", "eleventh", "11", "11th", "thirteen",
-    "thirteenth", "13", "13th", "six", "sixth", "6", "6th", "maj7", "maj9", "major7", "major9", "minor7", "minor9", "min7",
-    "min9", "m7", "m9", "m6", "m11", "7b5", "b5", "b9", "#5", "#9", "#11", "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "(add9)", "(sus4)",
-    "second", "fourth", "fifth", "two", "four", "five", "2", "4", "5", "2nd", "4th", "5th", "dim7", "aug7", "6/9", "alt", "altered", "7sus4", "9sus4", "7alt", "m7b5", "power",
+    "flat", "sharp", "double", "major", "minor", "maj", "min", "mi", "ma", "dim", "diminished", "aug", "augmented",
+    "half", "half-diminished", "dominant", "dom", "sus", "sus2", "sus4", "suspended", "add", "added", "add2",
+    "add4", "add9", "add11", "seven", "seventh", "7", "7th", "nine", "ninth", "9", "9th", "eleven", "eleventh",
+    "11", "11th", "thirteen", "thirteenth", "13", "13th", "six", "sixth", "6", "6th", "maj7", "maj9", "major7",
+    "major9", "minor7", "minor9", "min7", "min9", "m7", "m9", "m6", "m11", "7b5", "b5", "b9", "#5", "#9", "#11",
+    "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "(add9)", "(sus4)", "second", "fourth", "fifth", "two",
+    "four", "five", "2", "4", "5", "2nd", "4th", "5th", "dim7", "aug7", "6/9", "alt", "altered", "7sus4", "9sus4",
+    "7alt", "m7b5", "power",
 })  # fmt: skip
 """Words that may spell a symbol out after its letter."""
 
 _QUALITY = frozenset({"major", "minor", "maj", "min", "flat", "sharp"})
-_EXTRA = frozenset(
-    {
-        "b5",
-        "b9",
-        "#5",
-        "#9",
-        "#11",
-        "b13",
-        "(b5)",
-        "(b9)",
-        "(#9)",
-        "(#11)",
-        "(b13)",
-        "(#5)",
-        "add9",
-        "(add9)",
-        "sus4",
-        "(sus4)",
-        "sus2",
-        "alt",
-        "add11",
-        "add2",
-        "maj7",
-    }
-)
+_EXTRA = frozenset({
+    "b5", "b9", "#5", "#9", "#11", "b13", "(b5)", "(b9)", "(#9)", "(#11)", "(b13)", "(#5)", "add9", "(add9)",
+    "sus4", "(sus4)", "sus2", "alt", "add11", "add2", "maj7",
+})  # fmt: skip
 """What may follow a symbol after a space and belong to it."""
 
 _NUMERALS = frozenset(
     {"2", "4", "5", "6", "7", "9", "11", "13", "2nd", "4th", "5th", "6th", "7th", "9th", "11th", "13th"}
 )
-_WORDS_OF_A = frozenset(
-    {
-        "i",
-        "we",
-        "not",
-        "so",
-        "the",
-        "a",
-        "my",
-        "you",
-        "he",
-        "it",
-        "this",
-        "that",
-        "me",
-        "us",
-        "going",
-        "just",
-        "still",
-        "loving",
-        "trying",
-        "learning",
-        "really",
-        "glad",
-        "here",
-        "happy",
-        "new",
-        "sorry",
-        "very",
-        "to",
-        "enjoying",
-        "having",
-        "playing",
-    }
-)
+_WORDS_OF_A = frozenset({
+    "i", "we", "not", "so", "the", "a", "my", "you", "he", "it", "this", "that", "me", "us", "going", "just",
+    "still", "loving", "trying", "learning", "really", "glad", "here", "happy", "new", "sorry", "very", "to",
+    "enjoying", "having", "playing",
+})  # fmt: skip
+_ASKED = frozenset({
+    "mean", "means", "why", "whats", "what", "called", "vs", "difference", "significa", "bedeutet", "warum", "pourquoi",
+    "signifie",
+})  # fmt: skip
+_PAPER = frozenset({"A4", "A5", "A6"})
+_BEFORE_SYMBOL = frozenset({
+    "is", "to", "from", "not", "or", "of", "as", "with", "and", "thought", "then", "hear", "play",
+})  # fmt: skip
 _INSTEAD = frozenset({"instead", "rather", "vez", "invece", "lieu", "anstatt"})
 _OF = frozenset({"of", "than", "de", "di", "em", "en", "au"})
-_STOPS = frozenset(
-    {
-        "in",
-        "at",
-        "on",
-        "or",
-        "and",
-        "but",
-        "when",
-        "if",
-        "with",
-        "from",
-        "to",
-        "instead",
-        "not",
-        "because",
-        "since",
-        "for",
-        "there",
-        "here",
-        "then",
-        "chord",
-        "chords",
-        "over",
-        "is",
-        "im",
-        "am",
-        "en",
-        "au",
-        "no",
-        "na",
-        "nel",
-        "a",
-        "why",
-        "as",
-    }
-)
+_STOPS = frozenset({
+    "in", "at", "on", "or", "and", "but", "when", "if", "with", "from", "to", "instead", "not", "because", "since",
+    "for", "there", "here", "then", "chord", "chords", "over", "is", "im", "am", "en", "au", "no", "na", "nel", "a",
+    "why", "as",
+})  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -244,12 +171,18 @@ class _Walk:
         self.plains = [chunk.plain for chunk in read.chunks]
         self.shapes = [_shape(chunk.core) for chunk in read.chunks]
         self.sentences = read.sentences
-        self.chordal: list[bool] = []
-        self.placed: list[bool] = []
-        chord, bars = words.symbols["chord"], words.places["bar"]
-        for sentence in read.sentences:
-            self.chordal.append(any(word in chord for word in sentence.words))
-            self.placed.append(any(word in bars or word in words.symbols["hand"] for word in sentence.words))
+        self.said = [frozenset(sentence.words) for sentence in read.sentences]
+        chord, places = words.symbols["chord"], words.places["bar"] | words.symbols["hand"]
+        self.chordal = [not said.isdisjoint(chord) for said in self.said]
+        sure = {
+            chunk.sentence
+            for chunk, shape in zip(read.chunks, self.shapes, strict=True)
+            if shape is not None and shape.kind == "sure"
+        }
+        self.musical = [
+            number in sure or self.chordal[number] or not said.isdisjoint(places)
+            for number, said in enumerate(self.said)
+        ]
 
     def word(self, index: int) -> str:
         return self.plains[index] if 0 <= index < len(self.plains) else ""
@@ -263,13 +196,7 @@ class _Walk:
 
     def company(self, index: int) -> bool:
         """Tell whether the sentence speaks of chords, of bars or hands, or holds a sure symbol."""
-        number = self.chunks[index].sentence
-        sentence = self.sentences[number]
-        return (
-            self.chordal[number]
-            or self.placed[number]
-            or any(self.sure(place) for place in range(sentence.first, min(sentence.last, sentence.first + 60)))
-        )
+        return self.musical[self.chunks[index].sentence]
 
 
 def mentions_of(read: Text, words: Vocabulary, language: str) -> list[Mention]:
@@ -456,12 +383,11 @@ def _is_key(walk: _Walk, index: int, last: int) -> bool:
         start = max(0, start - 3)  # in D minor or F major
     near = [walk.word(place) for place in range(max(0, start - 3), start)]
     after = [walk.word(last), walk.word(last + 1)]
-    sentence = walk.sentences[walk.chunks[index].sentence]
     return (
         bool(near and near[-1] in symbols["in_key"])
         or any(word in symbols["key"] for word in near)
         or any(word in symbols["key"] for word in after)
-        or any(word in symbols["key"] for word in sentence.words)
+        or bool(walk.said[walk.chunks[index].sentence] & symbols["key"])
     )
 
 
@@ -473,47 +399,40 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
         return walk.company(index)
     if _beside_chord_word(walk, index, chunk.core) or _joined_to_symbol(walk, index) or _in_progression(walk, index):
         return True
-    before, after = walk.word(index - 1), walk.word(index + 1)
     if shape.kind == "number":
-        sentence = walk.sentences[chunk.sentence]
-        pitch = any(word in symbols["pitch"] for word in sentence.words) or {before, after} & symbols["note"]
-        asked = any(
-            word in ("mean", "means", "significa", "bedeutet", "signifie", "vs", "difference")
-            for word in sentence.words
-        )
-        return (
-            not pitch
-            and chunk.core not in ("A4", "A5", "A6")
-            and (walk.company(index) or asked or chunk.core.endswith("6"))
-        )
+        return _number_accepted(walk, index)
     if shape.kind == "minor":
-        if before.isdigit() or after in ("me", "us"):
-            return False
-        if chunk.core in walk.words.no_symbol:
-            follows = after not in _WORDS_OF_A and (not after or after in _STOPS or bool(chunk.after))
-            pointed = before in symbols["article"] | symbols["says"] | {
-                "is",
-                "to",
-                "from",
-                "not",
-                "or",
-                "of",
-                "as",
-                "with",
-                "and",
-            }
-            first = index == walk.sentences[chunk.sentence].first
-            placed = after in ("in", "at") and walk.word(index + 2) in walk.words.places["bar"]
-            return (
-                (pointed and follows)
-                or (first and placed)
-                or (pointed and walk.company(index) and after not in _WORDS_OF_A)
-            )
-        first = index == walk.sentences[chunk.sentence].first
-        return not first or bool(chunk.after) or walk.company(index) or after in _STOPS
+        return _minor_accepted(walk, index)
     if shape.kind == "bare":
-        return before in symbols["says"] and walk.chordal[chunk.sentence] and not _note_list(walk, index)
+        says = walk.word(index - 1) in symbols["says"]
+        return says and walk.chordal[chunk.sentence] and not _note_list(walk, index)
     return False
+
+
+def _number_accepted(walk: _Walk, index: int) -> bool:
+    """Tell whether C2, C4, C5, C6 is a chord and no pitch of a keyboard, size of paper, or key of a computer."""
+    symbols, chunk = walk.words.symbols, walk.chunks[index]
+    said = walk.said[chunk.sentence]
+    beside = {walk.word(index - 1), walk.word(index + 1)}
+    if chunk.core in _PAPER or beside & symbols["note"] or said & symbols["pitch"]:
+        return False
+    return bool(said & _ASKED) or walk.company(index) or chunk.core.endswith("6")
+
+
+def _minor_accepted(walk: _Walk, index: int) -> bool:
+    """Tell whether Am, Dm, Em is a chord and no word of its language (Am I right, Em qual compasso) or a message."""
+    symbols, chunk = walk.words.symbols, walk.chunks[index]
+    before, after = walk.word(index - 1), walk.word(index + 1)
+    first = index == walk.sentences[chunk.sentence].first
+    if before.isdigit() or after in ("me", "us"):
+        return False
+    if chunk.core not in walk.words.no_symbol:
+        return not first or "?" in chunk.after or walk.company(index) or after in _STOPS
+    if first:
+        return after in ("in", "at") and walk.word(index + 2) in walk.words.places["bar"]
+    if after in _WORDS_OF_A or before not in symbols["article"] | symbols["says"] | _BEFORE_SYMBOL:
+        return False
+    return not after or after in _STOPS or bool(chunk.after) or walk.company(index)
 
 
 def _beside_chord_word(walk: _Walk, index: int, core: str) -> bool:
@@ -547,15 +466,25 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
         return False
     shape = walk.shapes[index]
     bare = shape is not None and shape.kind == "bare"
-    if walk.within(index, index - 1) and walk.sure(index - 1) and not walk.chunks[index - 1].after and not chunk.before:
-        return walk.sure(index - 2) or not bare
-    if walk.within(index, index + 1) and walk.sure(index + 1) and not chunk.after and (walk.sure(index + 2) or not bare):
+    parting = walk.chunks[index - 1].after if walk.within(index, index - 1) else "."
+    if walk.sure(index - 1) and parting in ("", ",") and not chunk.before:
+        return walk.sure(index - 2) or (not bare and not parting)
+    if (
+        walk.within(index, index + 1)
+        and walk.sure(index + 1)
+        and not chunk.after
+        and (walk.sure(index + 2) or not bare)
+    ):
         return True
     for step in (-1, 1):
         near = index + step
         if walk.word(near) in symbols["filler"] and walk.word(near + step) in symbols["join"]:
             near += step
         word, other = walk.word(near), near + step
+        if walk.within(index, near) and not walk.chunks[near].core and walk.sure(other):
+            return True  # Gm9 - C7 - F
+        if walk.word(other) in ("and", "but"):
+            other += step
         if {word, walk.word(other)} & _INSTEAD and {word, walk.word(other)} & _OF:
             word, other = "or", other + step
         if walk.word(other) in symbols["filler"]:

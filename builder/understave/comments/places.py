@@ -91,6 +91,8 @@ def _lettered(names: list[str], index: int, words: Vocabulary) -> int | None:
     match = _LETTERED.fullmatch(word)
     if match and not word.isdigit() and (match[2] or match[1] or word[-1] in "scgk"):
         seconds = int(match[1] or 0) * 3600 + int(match[2] or 0) * 60 + int(match[3] or 0)
+        if match[2] and match[3]:
+            return seconds
         if match[3] or match[2] is None:
             return seconds if _pointed_at(names, index, index + 1, words) else None
         if following.isdigit() and int(following) < 60:

@@ -18,7 +18,10 @@ _MINUTES = re.compile(r"(\d)['’′](?=\d\d(?!\d))")
 _OPENING = "([{<\"'“”‘’«»‹›„‚¿¡*_~`-–—:;,.!?…"
 _CLOSING = ")]}>\"'“”‘’«»‹›„‚*_~`:;,.!?…"
 _ENDS = frozenset(".!?…;")
-_ABBREVIATIONS = frozenset({"m", "mm", "no", "nr", "op", "vs", "etc", "t", "comp", "mes", "mis", "batt", "min", "sec", "meas", "sek", "seg", "n", "st", "ms"})  # fmt: skip
+_ABBREVIATIONS = frozenset({
+    "m", "mm", "no", "nr", "op", "vs", "etc", "t", "comp", "mes", "mis", "batt", "min", "sec", "meas", "sek", "seg",
+    "n", "st", "ms",
+})  # fmt: skip
 
 
 @lru_cache(maxsize=1 << 15)

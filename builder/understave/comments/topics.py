@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from understave.comments.mentions import Mention
 from understave.comments.text import Sentence, Text
@@ -30,6 +30,9 @@ EARLY = 5
 
 LEAST = 1.5
 """What a second question must tell to count as one."""
+
+MOST_CUTS = 6
+"""How many questions of one sentence are told apart, beside the first."""
 
 THANKED = 2.0
 """What thanks must tell for a comment that asks nothing to be one of thanks, whatever it names."""
@@ -59,7 +62,7 @@ class Evidence:
         elif sign.kind == "answer":
             size = found.last - found.first
             self.answers[sign.name] = max(self.answers.get(sign.name, 0), size)
-        else:
+        elif sign.kind != "alone":
             self.entries.append((sign.name, found.first + offset, found.last + offset, sign.kind == "asked"))
 
 
@@ -128,11 +131,14 @@ def _is_weak(topic: str, evidence: Evidence) -> bool:
 
 def _clauses(read: Text, phrases: Sequence[Sequence[Found]], mentions: Sequence[Mention]) -> Iterator[_Clause]:
     """Yield the sentences, those with two questions in two: "Why is it Dm9, and can I print this?"."""
-    for sentence, found in zip(read.sentences, phrases, strict=True):
+    inside_of: defaultdict[int, list[Mention]] = defaultdict(list)
+    for mention in mentions:
+        inside_of[read.chunks[mention.first].sentence].append(mention)
+    for number, (sentence, found) in enumerate(zip(read.sentences, phrases, strict=True)):
         cuts = list(_cuts(sentence, found, read))
         bounds = [0, *cuts, len(sentence.words)]
         sentence_start = read.chunks[sentence.first].word
-        for first, last in zip(bounds, bounds[1:], strict=False):
+        for first, last in pairwise(bounds):
             inside = [
                 Found(each.first - first, each.last - first, each.sign)
                 for each in found
@@ -140,9 +146,8 @@ def _clauses(read: Text, phrases: Sequence[Sequence[Found]], mentions: Sequence[
             ]
             own = [
                 mention
-                for mention in mentions
-                if sentence.first <= mention.first < sentence.last
-                and first <= read.chunks[mention.first].word - sentence_start < last
+                for mention in inside_of[number]
+                if first <= read.chunks[mention.first].word - sentence_start < last
             ]
             asks = (sentence.asks and last == len(sentence.words)) or _asks(sentence.words[first:last], inside)
             if first != last or sentence.asks:
@@ -158,11 +163,13 @@ def _cuts(sentence: Sentence, found: Sequence[Found], read: Text) -> Iterator[in
         for chunk in read.chunks[sentence.first : sentence.last]
         if "," in chunk.after
     }
-    last = 0
+    last = count = 0
     for place in sorted(joins & {ask - 1 for ask in asks} | (commas & asks)):
         if place - last >= 3 and len(sentence.words) - place >= 3:
-            last = place
+            last, count = place, count + 1
             yield place
+        if count == MOST_CUTS:
+            return
 
 
 def _asks(words: list[str], found: list[Found]) -> bool:
@@ -197,6 +204,8 @@ def _weighed(clauses: Iterable[_Clause], before: Iterable[_Clause], notes: int) 
             if topic not in ("thanks", "off-topic"):
                 evidence.points[topic] += points * CONTEXT
         evidence.marks.update(context.marks)
+        for name, size in context.answers.items():
+            evidence.answers.setdefault(name, size)
         evidence.entries += context.entries
         mentions = earlier + mentions
     _compare(evidence, mentions, notes)
@@ -223,6 +232,8 @@ def _adds(mention: Mention) -> bool:
 def _compare(evidence: Evidence, mentions: list[Mention], notes: int) -> None:
     """Add what tells that notes are held against a symbol: hands, note names and a but beside a chord."""
     points, marks = evidence.points, evidence.marks
+    if notes and points["notes-vs-symbol"] >= 1:
+        points["notes-vs-symbol"] += 1
     spoken = mentions or points["chord-symbol"] >= 1.5
     if not spoken:
         return
@@ -237,10 +248,14 @@ def _compare(evidence: Evidence, mentions: list[Mention], notes: int) -> None:
 
 
 ORDER = (
-    "off-topic", "language", "printing", "levels", "counting", "request", "notes-vs-symbol", "slash-chord", "added-tone",
-    "chord-symbol", "other", "thanks",
+    "off-topic", "language", "printing", "levels", "counting", "request", "notes-vs-symbol", "slash-chord",
+    "added-tone", "chord-symbol", "other", "thanks",
 )  # fmt: skip
 """Topics from the most particular to the most general: the earlier one wins where points are even."""
+
+
+LEAST_OF = {"notes-vs-symbol": 1.5, "request": 0.5}
+"""What a topic needs to be one, where it isn't 1: a hand alone says little, please says it all."""
 
 
 def _topic(evidence: Evidence, *, asks: bool) -> str:
@@ -255,4 +270,4 @@ def _topic(evidence: Evidence, *, asks: bool) -> str:
     if not usable:
         return "other"
     best = max(usable, key=lambda topic: (points[topic], -ORDER.index(topic)))
-    return best if points[best] >= 1 else "other"
+    return best if points[best] >= LEAST_OF.get(best, 1) else "other"

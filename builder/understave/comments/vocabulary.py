@@ -139,6 +139,8 @@ def vocabulary(language: str, names: Mapping[str, Iterable[str]], answers: Itera
         for weight, listed in weights.items():
             for phrase in dict.fromkeys(listed):
                 phrases.add(phrase, Sign("topic", topic, float(weight)))
+    for phrase in table["alone"]:
+        phrases.add(phrase, Sign("alone", "off-topic"))
     for phrase in (phrase for each in LANGUAGES for phrase in words_of(each)["orders"]):
         phrases.add(phrase, Sign("mark", "order"))
     for entry, listed in table["entries"].items():
