@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from understave.addresses.slugs import address_of_entry
 from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measure_heard, nearest_bar
 from understave.answers.describing import page_of
+from understave.answers.summaries import summary_text
 from understave.comments.asking import Asking
 from understave.comments.topics import THEORY
 from understave.entries.glossary import Glossary
@@ -106,7 +107,7 @@ class Drafts:
         entry = self._glossary.entries[entries[0]]
         values = {
             "name": entry.name,
-            "summary": entry.summary,
+            "summary": summary_text(entry),
             "link": self._site + address_of_entry(entries[0], entry),
         }
         name = "counting" if asking.topics[0] == "counting" else "entry"

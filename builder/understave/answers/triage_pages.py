@@ -17,6 +17,7 @@ from markupsafe import Markup
 
 from understave.addresses.slugs import address_of_entry
 from understave.answers.measure_pictures import MeasurePictures
+from understave.answers.summaries import summary_text
 from understave.answers.triaging import Group, Linked, Tally, Triage, Triaged
 from understave.comments.hostile import visible
 from understave.comments.topics import THEORY
@@ -220,7 +221,7 @@ def _points(triaged: Triaged, linked: Linked | None, triage: Triage, glossary: G
         yield phrase("sheet-point-hands", left=hands[0], right=hands[1])
     if linked is None:
         return
-    yield glossary.entries[linked.entry].summary
+    yield summary_text(glossary.entries[linked.entry])
     others = [glossary.entries[name].name for name in glossary.confusions.get(linked.entry, ())][:3]
     if others:
         yield phrase("sheet-point-confused", names=", ".join(others))
