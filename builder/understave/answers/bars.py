@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from understave.lessons.lesson import Lesson, Met
-from understave.lessons.video import moment_at
+from understave.lessons.video import NEAR, moment_at
 from understave.theory.chords import Chord
 from understave.theory.tones import Degree, Tone
 
@@ -33,6 +33,12 @@ def measure_heard(lesson: Lesson, seconds: int) -> int | None:
     """Return the measure that is played or spoken of at a second of the video; None where none is."""
     measure = moment_at(seconds, lesson.file, lesson.score).measure
     return measure.number if measure else None
+
+
+def measures_near(lesson: Lesson, seconds: int) -> list[int]:
+    """Return the measures that a time may mean, the likeliest first: an asker's time is right within NEAR seconds."""
+    near = (measure_heard(lesson, max(0, seconds + shift)) for shift in (0, -NEAR, NEAR))
+    return list(dict.fromkeys(measure for measure in near if measure is not None))
 
 
 def bars_in(lesson: Lesson, measure: int) -> Iterator[Bar]:
@@ -81,7 +87,8 @@ def _degree(chord: Chord, tone: Tone) -> Degree:
 
 def fits(asked: Chord, there: Chord) -> bool:
     """Tell whether an asker may mean this symbol: the same root, and nothing in what they wrote that contradicts it."""
-    return asked.root == there.root and (set(asked.degrees) <= set(there.degrees) or asked.degrees == there.degrees)
+    same_bass = asked.slash is None or asked.bass == there.bass
+    return asked.root == there.root and same_bass and set(asked.degrees) <= set(there.degrees)
 
 
 def nearest_bar(lesson: Lesson, asked: Chord, measure: int) -> Bar | None:

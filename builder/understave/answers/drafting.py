@@ -7,7 +7,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from understave.addresses.slugs import address_of_entry
-from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measure_heard, nearest_bar
+from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measures_near, nearest_bar
 from understave.answers.describing import page_of
 from understave.answers.summaries import summary_text
 from understave.comments.asking import Asking
@@ -56,6 +56,8 @@ class Drafts:
         theory = None
         if any(topic in THEORY for topic in asking.topics):
             theory = self._theory(asking, author, lesson, entries)
+        if theory is None and asking.mistake and not standing:
+            return self._mistake(asking, author)
         if theory is None:
             return self._filled(standing, asking.language, author) if standing else None
         if standing and standing != "thanks":
@@ -95,7 +97,7 @@ class Drafts:
             if draft:
                 return draft
         if asking.mistake:
-            return self._filled("mistake-somewhere", asking.language, author)
+            return self._mistake(asking, author)
         if asked is not None:
             values = {"symbol": self._symbol(asked), "link": self._page(asked)}
             values["tones"] = self.tones(asked, asking.language)
@@ -113,22 +115,28 @@ class Drafts:
         name = "counting" if asking.topics[0] == "counting" else "entry"
         return self._filled(name, asking.language, author, place="", **values)
 
+    def _mistake(self, asking: Asking, author: str | None) -> Draft | None:
+        """Return the thanks for a report that leads to no symbol: with its place where it names one."""
+        reply = self._replies.find("mistake-at-place", asking.language)
+        if reply is None or asking.places.measure is None:
+            return self._filled("mistake-somewhere", asking.language, author)
+        place = self._replies.words[reply.language].at_measure.format(measure=asking.places.measure)
+        return self._filled("mistake-at-place", asking.language, author, place=place)
+
     def _at_bar(self, asking: Asking, author: str | None, lesson: Lesson, asked: Chord | None) -> Draft | None:
         """Return a draft that is tied to a bar; None where neither a place nor a symbol leads to one."""
         language, places = asking.language, asking.places
         measure = places.measure
         if measure is None and places.at is not None:
-            measure = measure_heard(lesson, places.at)
+            near = measures_near(lesson, places.at)
+            measure = next((each for each in near if self._has(lesson, each, asked)), near[0] if near else None)
         if measure is None:
             bar = nearest_bar(lesson, asked, 0) if asked else None
             return self._of_bar("symbol-at-measure", asking, author, bar, bar.met.measure) if bar else None
         last = last_measure(lesson)
         if measure > last:
             return self._filled("past-the-end", language, author, measure=measure, last=last)
-        key = (lesson.id, measure)
-        if key not in self._bars:
-            self._bars[key] = list(bars_in(lesson, measure))
-        bars = self._bars[key]
+        bars = self._bars_in(lesson, measure)
         if not bars:
             return None
         matching = [bar for bar in bars if asked is None or fits(asked, bar.chord)]
@@ -146,6 +154,15 @@ class Drafts:
         return self._of_bar(
             "place-disagrees", asking, author, bars[0], measure, other=str(elsewhere.met.measure), **values
         )
+
+    def _bars_in(self, lesson: Lesson, measure: int) -> list[Bar]:
+        key = (lesson.id, measure)
+        if key not in self._bars:
+            self._bars[key] = list(bars_in(lesson, measure))
+        return self._bars[key]
+
+    def _has(self, lesson: Lesson, measure: int, asked: Chord | None) -> bool:
+        return asked is not None and any(fits(asked, bar.chord) for bar in self._bars_in(lesson, measure))
 
     def _of_bar(
         self, name: str, asking: Asking, author: str | None, bar: Bar, measure: int, **more: str
@@ -182,7 +199,8 @@ class Drafts:
     def degree(self, degree: Degree, language: str) -> str:
         """Return ♭7th, in the words of a language."""
         words = self._replies.words.get(language) or self._replies.words["en"]
-        return accidental(degree.alteration) + words.degrees[degree.number - 1]
+        plain = accidental(degree.alteration) + words.degrees[degree.number - 1]
+        return words.altered.get(str(degree), plain)
 
     def tones(self, chord: Chord, language: str) -> str:
         """Return a chord's tones as they are usually played, the 5th never left out."""

@@ -355,7 +355,7 @@ class Tally:
                     *key, linked.entry if linked else None, linked.symbol if linked else None
                 )
             group.add(triaged)
-        elif triaged.topics[0] in THEORY and not triaged.answered:
+        elif triaged.topics[0] in THEORY and not triaged.answered and not triaged.text:
             self._add_missing(triaged, triaged.asking.unknown)
 
     def _add_missing(self, triaged: Triaged, what: str) -> None:

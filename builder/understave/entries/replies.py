@@ -36,6 +36,7 @@ TEMPLATES: dict[str, frozenset[str]] = {
     "entry": frozenset({"hello", "name", "summary", "link"}),
     "counting": frozenset({"hello", "name", "summary", "place", "link"}),
     "mistake": frozenset({"hello", "place", "symbol", "left", "right", "link"}),
+    "mistake-at-place": frozenset({"hello", "place"}),
     "mistake-somewhere": frozenset({"hello"}),
     "answered-in-video": frozenset({"hello", "time", "link"}),
 }
@@ -81,6 +82,8 @@ class WordsFile(Shape):
     nothing: Text
     degrees: Annotated[tuple[Text, ...], Field(min_length=13, max_length=13)]
     """The names of the degrees 1 to 13."""
+    altered: dict[Text, Text] = {}
+    """The names of altered degrees where a sign before the plain name won't do: b3."""
 
     @model_validator(mode="after")
     def _check_fields(self) -> WordsFile:
