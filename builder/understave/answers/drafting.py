@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from understave.addresses.slugs import address_of_entry
 from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measures_near, nearest_bar
@@ -34,11 +34,12 @@ _NAME = re.compile(r"[^\W_][\w .'-]*")
 
 @dataclass(frozen=True)
 class Draft:
-    """A draft reply; ``bar`` is the bar that it speaks of, ``answer`` the id of its template."""
+    """A draft reply; ``answer`` is the id of its template, ``bar`` the symbol it speaks of, in ``measure``."""
 
     text: str
     answer: str
     bar: Bar | None = None
+    measure: int | None = None
 
 
 class Drafts:
@@ -65,11 +66,11 @@ class Drafts:
             if more:
                 first, second = theory.text, more.text
                 if asking.topics[0] in THEORY:
-                    return Draft(f"{first}\n{second}", theory.answer, theory.bar)
+                    return replace(theory, text=f"{first}\n{second}")
                 opened = self._filled(standing, asking.language, author)
                 closing = self._theory(asking, None, lesson, entries)
                 if opened and closing:
-                    return Draft(f"{opened.text}\n{closing.text}", standing, theory.bar)
+                    return replace(closing, text=f"{opened.text}\n{closing.text}", answer=standing)
         return theory
 
     def answered_in_video(self, language: str, author: str, video: str, seconds: int) -> str:
@@ -188,7 +189,8 @@ class Drafts:
             "link": self._page(bar.chord),
             **more,
         }
-        return self._filled(name, language, author, bar, **values)
+        draft = self._filled(name, language, author, bar, **values)
+        return replace(draft, measure=measure) if draft else None
 
     def hand(self, tones: Sounding, language: str) -> str:
         """Return what a hand plays: D (root) and A (5th)."""

@@ -103,14 +103,15 @@ class Report:
     def write(self, file: TextIO, tally: Tally, glossary: Glossary) -> None:
         """Write the report."""
         top = _environment().get_template("report.html")
-        file.write(top.render(tally=tally, site=self._site, entries=glossary.entries))
+        often = _environment().get_template("report_often.html")
+        file.write(top.render(tally=tally))
         for section in SECTIONS:
-            if self._spool.is_empty(section):
-                continue
-            heading = Markup("<section><h2>{}</h2>\n").format(phrase(f"triage-section-{section}"))
-            file.write(heading)
-            file.writelines(self._spool.read(section))
-            file.write("</section>\n")
+            if not self._spool.is_empty(section):
+                file.write(Markup("<section><h2>{}</h2>\n").format(phrase(f"triage-section-{section}")))
+                file.writelines(self._spool.read(section))
+                file.write("</section>\n")
+            if section == SECTIONS[0]:
+                file.write(often.render(tally=tally, site=self._site, entries=glossary.entries))
         file.write("</main>\n</body>\n</html>\n")
         self._spool.close()
 
@@ -186,9 +187,9 @@ def sheet(groups: list[Group], triage: Triage, glossary: Glossary, pictures: Mea
     """Return the sheet for a question round as one page to print."""
     chosen = [(group, group.best) for group in groups if group.best is not None]
     bars = {
-        best.comment.id: (best.lesson, best.draft.bar.met.measure)
+        best.comment.id: (best.lesson, measure)
         for _, best in chosen
-        if best.lesson is not None and best.draft is not None and best.draft.bar is not None
+        if best.lesson is not None and (measure := _measure(best)) is not None
     }
     pictures.draw(bars.values())
     cards = []
@@ -203,11 +204,18 @@ def sheet(groups: list[Group], triage: Triage, glossary: Glossary, pictures: Mea
                 tuple(_points(best, linked, triage, glossary))[:3],
                 linked,
                 Markup(pictures.svg(*bar) if bar else ""),  # our own drawing
-                bar[1] if bar else best.asking.places.measure if best.asking else None,
+                _measure(best),
             )
         )
     template = _environment().get_template("sheet.html")
     return template.render(cards=cards, glyphs=Markup(pictures.glyphs), site=site.rstrip("/"))
+
+
+def _measure(triaged: Triaged) -> int | None:
+    """Return the measure that a question is about: the one that its draft speaks of, or the one that it names."""
+    if triaged.draft and triaged.draft.bar:
+        return triaged.draft.measure
+    return triaged.asking.places.measure if triaged.asking else None
 
 
 def _points(triaged: Triaged, linked: Linked | None, triage: Triage, glossary: Glossary) -> Iterator[str]:

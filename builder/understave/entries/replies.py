@@ -82,7 +82,7 @@ class WordsFile(Shape):
     nothing: Text
     degrees: Annotated[tuple[Text, ...], Field(min_length=13, max_length=13)]
     """The names of the degrees 1 to 13."""
-    altered: dict[Text, Text] = {}
+    altered: dict[Text, Text] = Field(default_factory=dict)
     """The names of altered degrees where a sign before the plain name won't do: b3."""
 
     @model_validator(mode="after")
