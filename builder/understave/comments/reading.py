@@ -132,12 +132,12 @@ class _Record:
     values: list[str] | None
     problem: tuple[str, str] = ("", "")
 
-    def looks_whole(self, width: int, delimiter: str) -> bool:
-        """Tell whether this is a row of its own, and not what is left of a broken one."""
-        if self.values is not None:
-            return len(self.values) == width
-        head, found, _ = self.start.partition(delimiter)
-        return bool(found and head.strip()) and not any(letter.isspace() for letter in head.strip())
+    def looks_whole(self, width: int, delimiter: str, place: int) -> bool:
+        """Tell whether this is a row of its own, its id at ``place``, and not what is left of a broken one."""
+        values = self.values if self.values is not None else self.start.split(delimiter, place + 1)
+        if len(values) <= place or (self.values is not None and len(values) != width):
+            return False
+        return bool(values[place].strip()) and not any(letter.isspace() for letter in values[place].strip())
 
 
 def _record(lines: _Lines, delimiter: str) -> _Record | None:
@@ -170,7 +170,7 @@ def _rows(lines: _Lines, shown_as: str) -> Iterator[Comment | BadRow]:
     columns, delimiter, width = _header(lines, shown_as)
     after_broken = False
     while (record := _record(lines, delimiter)) is not None:
-        if after_broken and not record.looks_whole(width, delimiter):
+        if after_broken and not record.looks_whole(width, delimiter, columns["id"]):
             continue
         after_broken = record.values is None
         if record.values is None:

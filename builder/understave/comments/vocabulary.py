@@ -114,12 +114,19 @@ def words_of(language: str) -> dict[str, Any]:
     return table
 
 
+TELLING_PLACES = ("bar", "second", "minute", "clock")
+"""Words for places that tell a language as well as its common words do."""
+
+
 @cache
 def common_words() -> dict[str, tuple[tuple[str, float], ...]]:
     """Return for each common word the languages it belongs to; one of many languages tells less."""
     owners: dict[str, list[str]] = {}
     for language in LANGUAGES:
-        for word in dict.fromkeys(map(plain, words_of(language)["common"].split())):
+        table = words_of(language)
+        telling = [word for name in TELLING_PLACES for word in table["places"][name]]
+        telling += [*table["symbols"]["chord"], *table["ordinals"]]
+        for word in dict.fromkeys(map(plain, (*table["common"].split(), *telling))):
             owners.setdefault(word, []).append(language)
     return {word: tuple((owner, 1 / len(found)) for owner in found) for word, found in owners.items()}
 
