@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from .askings import asking
 
 from understave.comments.hostile import is_hostile, visible
+
+from .askings import asking
 
 
 @pytest.mark.parametrize(

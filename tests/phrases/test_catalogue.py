@@ -199,6 +199,7 @@ FAMILIES = {
     | set(AUGMENTED_SIXTHS.values())
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},
     "extra-": set(ROLES),
+    "triage-section-": {"mistakes", "open", "answered", "rest"},
 }
 
 

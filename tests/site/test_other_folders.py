@@ -11,7 +11,7 @@ from ..built_site import SMALL, mkdocs_build, tree_bytes
 def test_guides_are_pages_and_replies_are_not_published(tmp_path: Path) -> None:
     folder = tmp_path / "project"
     shutil.copytree(SMALL, folder, ignore=shutil.ignore_patterns("site", ".cache"))
-    for name, text in (("guides/counting.md", "# How to count\n"), ("replies/de/chord.yaml", "text: Hallo\n")):
+    for name, text in (("guides/counting.md", "# How to count\n"), ("replies/de/symbol.yaml", "text: Hallo\n")):
         path = folder / "content" / name
         path.parent.mkdir(parents=True)
         path.write_text(text, encoding="utf-8")
