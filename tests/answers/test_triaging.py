@@ -71,6 +71,14 @@ def test_the_lesson_comes_from_the_column_or_the_text(triage, column, text, less
     assert value(triage, text, column)["lesson"] == lesson
 
 
+def test_a_name_that_two_lessons_share_tells_neither(lanternfield, lesson):
+    other = replace(lesson, id="paper-lanterns-made-plain", file=lesson.file.model_copy(update={"title": "Made plain"}))
+    lessons = {lesson.id: lesson, other.id: other}
+    triage = Triage(lanternfield.glossary, lessons, lanternfield.replies, SITE, Answered())
+    assert value(triage, "Dm9?", lesson.file.tune)["lesson"] is None
+    assert value(triage, "Dm9?", lesson.file.title)["lesson"] == lesson.id
+
+
 def test_a_draft_is_tied_to_the_bar(triage):
     """Measure 3 of the score: G and D in the left hand; F, A and B flat in the right; read off the notation."""
     assert value(triage, "Why is it Gm9 in bar 3?")["draft"] == (

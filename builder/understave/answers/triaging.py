@@ -209,20 +209,16 @@ def _words(text: str) -> list[str]:
 
 
 def _titles(lessons: dict[str, Lesson]) -> dict[str, Lesson]:
-    """Return the lessons by what viewers call them: id, title, the title's first part, the tune's name."""
-    found: dict[str, Lesson] = {}
-    for lesson in lessons.values():
-        titles = (
-            lesson.id,
-            lesson.file.title,
-            lesson.file.title.partition(":")[0],
-            lesson.file.tune,
-            lesson.file.tune.partition(",")[0],
-        )
-        for title in titles:
-            found.setdefault(" ".join(_words(title)), lesson)
-    found.pop("", None)
-    return found
+    """Return the lessons by what viewers call them: id, title, the first part of the title or of the tune's name.
+
+    What two lessons are called, as the levels of one tune are, tells neither.
+    """
+    found: dict[str, set[str]] = {}
+    for name, lesson in lessons.items():
+        title, tune = lesson.file.title, lesson.file.tune
+        for called in (name, title, title.partition(":")[0], tune, tune.partition(",")[0]):
+            found.setdefault(" ".join(_words(called)), set()).add(name)
+    return {called: lessons[min(names)] for called, names in found.items() if called and len(names) == 1}
 
 
 NAMED_KINDS = (Term, RhythmFigure, CountingSystem, SlashChord)
