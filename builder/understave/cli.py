@@ -245,6 +245,32 @@ def describe(config: Path | None, lesson: str) -> None:
 
 @main.command()
 @with_project
+@click.argument("lesson", metavar="LESSON")
+@click.option("--measure", type=int, help="Only this measure, as the score numbers it.")
+@click.option("--at", "time", metavar="TIME", help="Only what is heard at this time of the video, such as 1:05.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def explain(config: Path | None, lesson: str, measure: int | None, time: str | None, as_json: bool) -> None:
+    """Hold each symbol of a lesson against what both hands play.
+
+    LESSON is the path of a lesson's file, or its id.
+    """
+    from understave.answers.explaining import ExplainError, Wanted, explained_text, explained_value
+    from understave.answers.project import find_lesson, find_project, load_project
+
+    loaded = load_project(find_project(config))
+    found = find_lesson(loaded, lesson)
+    try:
+        wanted = Wanted.of(measure, time)
+        if as_json:
+            _print_json(explained_value(found, wanted, loaded))
+        else:
+            click.echo(explained_text(found, wanted, loaded))
+    except ExplainError as error:
+        fail(str(error))
+
+
+@main.command()
+@with_project
 @click.argument("old", metavar="OLD_SITE", type=click.Path(path_type=Path))
 @click.argument("new", metavar="[NEW_SITE]", required=False, type=click.Path(path_type=Path))
 def compare(config: Path | None, old: Path, new: Path | None) -> None:

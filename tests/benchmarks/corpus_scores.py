@@ -71,7 +71,7 @@ def agreement(score: Score, glossary: Glossary) -> Counter[str]:
     """Count a score's printed chords, those whose root is named, and those whose root and third are."""
     counts: Counter[str] = Counter()
     printed = {symbol.at: symbol for symbol in score.symbols}
-    for stretch, namings in score_namings(score, "symbol"):
+    for stretch, namings, _ in score_namings(score, "symbol"):
         try:
             chord = chord_of(printed[stretch.at], glossary)
         except LookupError:

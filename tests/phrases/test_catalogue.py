@@ -195,6 +195,8 @@ FAMILIES = {
     },
     "bass-inversion-": {"0", "1", "2", "3"},
     "bass-adds-": {"bb7", "b7", "7", "2", "4", "6"},
+    "verdict-": {"agrees", "tone-left-out", "likelier", "contradicts", "silent", "nothing"},
+    "explain-count-": {"left", "right"},
     "naming-": namings()
     | set(AUGMENTED_SIXTHS.values())
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},

@@ -17,6 +17,7 @@ from understave.phrases.typesetting import degree_label, listed, pitch_text, sym
 from understave.theory.naming import Naming
 from understave.theory.spans import guess_spans
 from understave.theory.stretches import name_span
+from understave.theory.tones import Pitch
 
 Json = dict[str, Any]
 
@@ -47,8 +48,8 @@ def read_score(text: str, every: Every | None, cache: Path | None) -> tuple[Scor
         raise ScoreNamingError(phrase("score-unreadable", path=text, reason=error)) from None
 
 
-def score_namings(score: Score, every: Every) -> list[tuple[Stretch, tuple[Naming, ...]]]:
-    """Return a score's stretches with their names, likeliest first; a silent one has none."""
+def score_namings(score: Score, every: Every) -> list[tuple[Stretch, tuple[Naming, ...], Pitch | None]]:
+    """Return a score's stretches with their names, likeliest first, and the bass; a silent one has neither."""
     found = stretches(score, every)
     guesses = guess_spans([stretch.span() for stretch in found])
     roots = [guess[0].root.pitch_class if guess else None for guess in guesses]
@@ -58,6 +59,7 @@ def score_namings(score: Score, every: Every) -> list[tuple[Stretch, tuple[Namin
             name_span(stretch.notes, stretch.length, beat=stretch.beat_length, bass=bass, guesses=guess)
             if bass is not None
             else (),
+            bass,
         )
         for stretch, bass, guess in zip(found, basses(score, found, roots), guesses, strict=True)
     ]
@@ -73,13 +75,13 @@ def name_score(score: Score, every: Every, glossary: Glossary) -> list[Json]:
             "at": str(stretch.at),
             "namings": [naming_value(naming, glossary) for naming in namings],
         }
-        for stretch, namings in score_namings(score, every)
+        for stretch, namings, _ in score_namings(score, every)
     ]
 
 
 def name_score_text(score: Score, every: Every, glossary: Glossary) -> str:
     """Return the names as lines that a teacher could read out: measure, beat, symbol, why."""
-    lines = [line for stretch, namings in score_namings(score, every) for line in _lines(stretch, namings, glossary)]
+    lines = [line for stretch, namings, _ in score_namings(score, every) for line in _lines(stretch, namings, glossary)]
     return "\n".join(lines or [phrase("score-no-symbols")])
 
 

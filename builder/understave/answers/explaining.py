@@ -1,0 +1,265 @@
+"""A lesson explained: each symbol against what sounds, hands by degree, one hand alone, the count of the measure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from understave.addresses.slugs import address_of_entry
+from understave.answers.describing import page_of
+from understave.answers.naming import naming_value, naming_why
+from understave.answers.project import Loaded
+from understave.answers.score_naming import score_namings
+from understave.entries.glossary import Glossary
+from understave.entries.lookup import symbol_of
+from understave.entries.values import CountingSystem
+from understave.lessons.hands_rhythm import rhythm_of
+from understave.lessons.lesson import Lesson, Met
+from understave.lessons.score_files import ScoreError
+from understave.lessons.score_stretches import Stretch
+from understave.lessons.times import TimeFormatError, parse_time, time_text
+from understave.lessons.video import Moment, moment_at
+from understave.phrases.catalogue import phrase
+from understave.phrases.counting import change_sentences
+from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text
+from understave.theory.counting import Counted, count
+from understave.theory.naming import Naming, name_notes
+from understave.theory.rhythms import RhythmError
+from understave.theory.stretches import LEFT, name_span
+from understave.theory.verdicts import Held, Verdict, judge
+
+Json = dict[str, Any]
+
+
+class ExplainError(ValueError):
+    """What was asked of a lesson can't be answered; the message is one line."""
+
+
+@dataclass(frozen=True)
+class Explained:
+    """A symbol of a lesson: how it agrees with what sounds (None for N.C. and silence), and the likeliest names.
+
+    ``left_alone`` is what the left hand suggests without the right; None where only one of them plays.
+    """
+
+    met: Met
+    verdict: Verdict | None
+    namings: tuple[Naming, ...]
+    left_alone: Naming | None
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What of a lesson is asked for: a measure, a second of the video, or (both None) all of it."""
+
+    measure: int | None = None
+    second: int | None = None
+
+    @classmethod
+    def of(cls, measure: int | None, time: str | None) -> Wanted:
+        """Read a time such as 1:05. Raises ExplainError for no time, or where a measure is given as well."""
+        if measure is not None and time is not None:
+            raise ExplainError(phrase("explain-both"))
+        try:
+            return cls(measure, None if time is None else parse_time(time))
+        except TimeFormatError:
+            raise ExplainError(phrase("explain-no-time", text=time)) from None
+
+
+def explained_value(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> Json:
+    """Return the value of ``understave explain LESSON --json``. Raises ExplainError for a measure that isn't there."""
+    return explain_value(lesson, _chosen(lesson, explain(lesson), wanted), loaded.glossary)
+
+
+def explained_text(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> str:
+    """Return an explanation that a teacher could read out. Raises ExplainError for a measure that isn't there."""
+    found = _chosen(lesson, explain(lesson), wanted)
+    system = loaded.glossary.of(CountingSystem)[loaded.project.counting_system]
+    if wanted.second is None:
+        return explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url)
+    moment = moment_text(moment_at(wanted.second, lesson.file, lesson.score))
+    text = explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url) if found else ""
+    return f"{moment}\n{text}".rstrip()
+
+
+def explain(lesson: Lesson) -> list[Explained]:
+    """Return every symbol of a lesson held against what sounds until the next."""
+    by_place = {named[0].at: named for named in score_namings(lesson.score, "symbol")}
+    found = []
+    for met in lesson.symbols:
+        stretch, namings, bass = by_place[met.at]
+        verdict = None
+        if met.chord is not None and bass is not None:
+            verdict = judge(met.chord, stretch.notes, stretch.length, stretch.beat_length, bass, namings)
+        found.append(Explained(met, verdict, namings, _left_alone(stretch)))
+    return found
+
+
+def _left_alone(stretch: Stretch) -> Naming | None:
+    left = [note for note in stretch.sounding if note.hand == LEFT]
+    if not left or len(left) == len(stretch.sounding):
+        return None
+    if len({note.pitch.key % 12 for note in left}) == 1:
+        return name_notes([note.pitch for note in left], [])[0]
+    around = [note for note in stretch.notes if note.hand == LEFT]
+    return name_span(around, stretch.length, beat=stretch.beat_length)[0]
+
+
+def _chosen(lesson: Lesson, explained: list[Explained], wanted: Wanted) -> list[Explained]:
+    """Return the symbols of a measure, or of what is heard at a second; without one, the one that still holds.
+
+    Raises ExplainError for a measure that the score doesn't have.
+    """
+    measure = wanted.measure
+    if wanted.second is not None:
+        moment = moment_at(wanted.second, lesson.file, lesson.score)
+        measure = moment.measure.number if moment.measure else None
+        if measure is None:
+            return []
+    if measure is None:
+        return explained
+    numbers = [one.number for one in lesson.score.measures]
+    if measure not in numbers:
+        raise ExplainError(phrase("explain-no-measure", measure=measure, first=min(numbers), last=max(numbers)))
+    own = [one for one in explained if one.met.measure == measure]
+    return own or [one for one in explained if one.met.measure < measure][-1:]
+
+
+def explain_value(lesson: Lesson, found: list[Explained], glossary: Glossary) -> Json:
+    """Return the value of ``understave explain LESSON --json``."""
+    return {"lesson": lesson.id, "symbols": [_symbol_value(one, glossary) for one in found]}
+
+
+def _symbol_value(one: Explained, glossary: Glossary) -> Json:
+    met, verdict = one.met, one.verdict
+    return {
+        "symbol": _symbol(met, glossary),
+        "measure": met.measure,
+        "beat": met.beat,
+        "in_beat": str(met.in_beat),
+        "at": str(met.at),
+        "seconds": met.seconds,
+        "verdict": verdict.kind if verdict else "agrees",
+        "left": _hand_value(verdict.left) if verdict else [],
+        "right": _hand_value(verdict.right) if verdict else [],
+        "missing": [str(degree) for degree in verdict.missing] if verdict else [],
+        "extra": [{"pitch": str(extra.pitch), "degree": str(extra.degree), "as": extra.role} for extra in verdict.extra]
+        if verdict
+        else [],
+        "namings": [naming_value(naming, glossary) for naming in one.namings],
+        "link": link_of(met, glossary),
+    }
+
+
+def _hand_value(hand: Held) -> list[list[str]]:
+    return [[str(pitch), str(degree)] for pitch, degree in hand]
+
+
+def _symbol(met: Met, glossary: Glossary) -> str:
+    return symbol_of(met.chord, glossary) if met.chord else "N.C."
+
+
+def link_of(met: Met, glossary: Glossary) -> str | None:
+    """Return the address of the page that explains a symbol, without a host; None where no page does."""
+    if met.chord is not None:
+        return page_of(met.chord, glossary)
+    no_chord = glossary.entries.get("no-chord")
+    return address_of_entry("no-chord", no_chord) if no_chord else None
+
+
+def explain_text(lesson: Lesson, found: list[Explained], glossary: Glossary, system: CountingSystem, site: str) -> str:
+    """Return an explanation that a teacher could read out: measure by measure, symbols first, then the count."""
+    blocks = []
+    last = None
+    for one in found:
+        lines = list(_symbol_lines(one, glossary, site))
+        if one.met.measure != last:
+            lines += list(count_lines(lesson, one.met.measure, system))
+            last = one.met.measure
+        blocks.append("\n".join(lines))
+    return "\n\n".join(blocks) or phrase("explain-no-symbols")
+
+
+def moment_text(moment: Moment) -> str:
+    """Return what a second of the video holds, in a sentence."""
+    if moment.measure is None:
+        return phrase("explain-talk", section=moment.section.name)
+    return phrase("explain-moment", section=moment.section.name, measure=moment.measure.number)
+
+
+def _symbol_lines(one: Explained, glossary: Glossary, site: str) -> Iterator[str]:
+    met, verdict = one.met, one.verdict
+    symbol = symbol_text(_symbol(met, glossary))
+    place = phrase("score-place-in-beat" if met.in_beat else "score-place", measure=met.measure, beat=met.beat)
+    heard = "" if met.seconds is None else f" ({time_text(met.seconds)})"
+    yield f"{place}{heard}: {symbol}. {verdict_sentence(one, glossary)}"
+    if verdict is None:
+        return
+    for key, hand in (("left", verdict.left), ("right", verdict.right)):
+        if hand:
+            yield "  " + phrase("picture-hand", hand=phrase(key), notes=hand_text(hand))
+    if one.left_alone is not None:
+        yield "  " + alone_sentence(one.left_alone, glossary)
+    link = link_of(met, glossary)
+    if link:
+        yield f"  {site.rstrip('/')}{link}"
+
+
+def hand_text(hand: Held) -> str:
+    """Return a hand's notes from low to high, each with its degree."""
+    return ", ".join(f"{pitch_text(pitch)} ({degree_label(degree)})" for pitch, degree in hand)
+
+
+def alone_sentence(alone: Naming, glossary: Glossary) -> str:
+    """Return what the left hand alone would suggest."""
+    symbol = str(alone.chord.root) if alone.why == "single-note" else symbol_of(alone.chord, glossary)
+    return phrase("naming-left-alone", symbol=symbol_text(symbol), why=naming_why(alone, glossary))
+
+
+def verdict_sentence(one: Explained, glossary: Glossary) -> str:
+    """Return in words whether a symbol agrees with what sounds."""
+    met, verdict = one.met, one.verdict
+    if met.chord is None:
+        return phrase("why-no-chord")
+    if verdict is None:
+        return phrase("verdict-silent")
+    best = one.namings[0].chord if one.namings else met.chord
+    extra = [pitch_text(note.pitch) for note in verdict.extra if note.role in ("unexplained", "pedal")]
+    return phrase(
+        f"verdict-{verdict.kind}",
+        symbol=symbol_text(_symbol(met, glossary)),
+        missing=listed([degree_label(degree) for degree in verdict.missing]) or phrase("verdict-nothing"),
+        extra=listed(extra) or phrase("verdict-nothing"),
+        likelier=symbol_text(symbol_of(best, glossary)),
+    )
+
+
+def count_of(lesson: Lesson, hand: str, measure: int, system: CountingSystem) -> Counted | None:
+    """Return the count of a hand's rhythm, or of both, in a measure; None where nothing can be counted."""
+    try:
+        counted = count(rhythm_of(lesson.score, hand, (measure, measure)), system.system)
+    except (RhythmError, ScoreError):
+        return None
+    return counted if any(one.sounds for one in counted.counts) else None
+
+
+def counts_of(lesson: Lesson, measure: int, system: CountingSystem) -> dict[str, Counted]:
+    """Return the count of what both hands play in a measure; of each hand where both together have no words.
+
+    The keys are both, left and right; a hand that rests is not among them.
+    """
+    together = count_of(lesson, "both", measure, system)
+    if together is None or all(one.says for one in together.counts):
+        return {"both": together} if together else {}
+    hands = {hand: count_of(lesson, hand, measure, system) for hand in ("left", "right")}
+    return {hand: counted for hand, counted in hands.items() if counted}
+
+
+def count_lines(lesson: Lesson, measure: int, system: CountingSystem) -> Iterator[str]:
+    """Yield the count of a measure and its changes of feel as lines."""
+    for hand, counted in counts_of(lesson, measure, system).items():
+        whose = phrase("explain-count" if hand == "both" else f"explain-count-{hand}", measure=measure)
+        yield f"  {whose} {counted.line}"
+        for sentence in change_sentences(counted):
+            yield f"  {sentence}"
