@@ -20,7 +20,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 
-from understave.answers.project import DEFAULT_SYSTEM, Loaded, NoProjectError, load_project, project_of
+from understave.answers.project import DEFAULT_SYSTEM, NOTATION, Loaded, NoProjectError, load_project, project_of
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
@@ -62,6 +62,8 @@ class UnderstaveConfig(Config):
     """The ledger of published permalinks."""
     counting_system = config_options.Type(str, default=DEFAULT_SYSTEM)
     """The counting system that pictures are counted with."""
+    notation = config_options.Choice(NOTATION, default=NOTATION[0])
+    """How much of a lesson's score its page shows."""
 
 
 class FaultyContent(PluginError):

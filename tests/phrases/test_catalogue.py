@@ -197,6 +197,8 @@ FAMILIES = {
     "bass-adds-": {"bb7", "b7", "7", "2", "4", "6"},
     "verdict-": {"agrees", "tone-left-out", "likelier", "contradicts", "silent", "nothing"},
     "explain-count-": {"left", "right"},
+    "measure-count-": {"both", "left", "right"},
+    "simpler-symbol-": {"fewer-tones", "other-bass", "other-chord"},
     "naming-": namings()
     | set(AUGMENTED_SIXTHS.values())
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},

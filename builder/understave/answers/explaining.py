@@ -48,6 +48,20 @@ class Explained:
     namings: tuple[Naming, ...]
     left_alone: Naming | None
 
+    @property
+    def left_says_it(self) -> bool:
+        """Whether the left hand alone suggests the symbol itself."""
+        symbol, alone = self.met.chord, self.left_alone
+        return (
+            symbol is not None
+            and alone is not None
+            and (symbol.root, symbol.degrees)
+            == (
+                alone.chord.root,
+                alone.chord.degrees,
+            )
+        )
+
 
 @dataclass(frozen=True)
 class Wanted:

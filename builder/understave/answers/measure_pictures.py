@@ -1,4 +1,4 @@
-"""The notation of single measures of lessons, for sheets that stand outside of the site."""
+"""The notation of single measures of lessons, for pages and for sheets that stand outside of the site."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import symbol_parts
+from understave.theory.counting import Count
 
 
 @dataclass
@@ -32,7 +33,7 @@ class MeasurePictures:
         wanted = {
             (lesson.id, number): excerpt
             for lesson, number in measures
-            if lesson.file.rights and (excerpt := self._excerpt(lesson, number))
+            if lesson.file.rights and (excerpt := measure_excerpt(lesson, number, self.folder, self.glossary))
         }
         for key, excerpt in wanted.items():
             studio = Studio(None)
@@ -53,15 +54,23 @@ class MeasurePictures:
         """The glyphs that all pictures share, to stand before them."""
         return sprite(list(self._drawings.values()))
 
-    def _excerpt(self, lesson: Lesson, number: int) -> Excerpt | None:
-        path = (self.folder or Path()) / lesson.file.score
-        position = next((n for n, each in enumerate(lesson.score.measures, 1) if each.number == number), None)
-        if position is None or not path.is_file():
-            return None
-        start = lesson.score.measures[position - 1].at
-        marks = tuple(
-            Mark(position, met.at - start, symbol_parts(symbol_of(met.chord, self.glossary)))
-            for met in lesson.symbols
-            if met.chord is not None and met.measure == number
-        )
-        return Excerpt(path, hashlib.sha256(path.read_bytes()).hexdigest(), position, position, marks, ())
+
+def measure_excerpt(
+    lesson: Lesson, number: int, folder: Path | None, glossary: Glossary, counts: Iterable[Count] = ()
+) -> Excerpt | None:
+    """Return a measure of a lesson's score with its symbols and ``counts``; None where the score doesn't have it.
+
+    ``folder`` is where the lessons' files lie; their scores' paths count from there.
+    """
+    path = (folder or Path()) / lesson.file.score
+    position = next((n for n, each in enumerate(lesson.score.measures, 1) if each.number == number), None)
+    if position is None or not path.is_file():
+        return None
+    start = lesson.score.measures[position - 1].at
+    symbols = tuple(
+        Mark(position, met.at - start, symbol_parts(symbol_of(met.chord, glossary)))
+        for met in lesson.symbols
+        if met.chord is not None and met.measure == number
+    )
+    words = tuple(Mark(position, one.at - start, (one.word, "", "")) for one in counts)
+    return Excerpt(path, hashlib.sha256(path.read_bytes()).hexdigest(), position, position, symbols, words)

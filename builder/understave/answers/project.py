@@ -22,6 +22,9 @@ from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 
 DEFAULT_SYSTEM = "e-and-a"
 
+NOTATION = ("measures", "passages", "none")
+"""What a lesson's page may show of its score: every measure, those that its sections explain, or nothing."""
+
 
 class NoProjectError(ValueError):
     """A configuration file isn't there or doesn't read; the message is one line."""
@@ -37,6 +40,8 @@ class Project:
     cache: Path | None = None
     site_url: str = ""
     counting_system: str = DEFAULT_SYSTEM
+    notation: str = NOTATION[0]
+    """How much of a lesson's score its page shows."""
     config: Path = Path("mkdocs.yml")
     """The configuration file, for faults of its own."""
     site: Path = Path("site")
@@ -71,6 +76,11 @@ def project_of(content: Path, options: dict[str, Any], config: Path, site_url: s
     def path(name: str) -> Path | None:
         return folder / text(name) if text(name) else None
 
+    def notation() -> str:
+        if (value := text("notation") or NOTATION[0]) not in NOTATION:
+            raise NoProjectError(f"notation: {value!r} in the plugin's options; expected one of {', '.join(NOTATION)}")
+        return value
+
     return Project(
         content,
         path("lessons"),
@@ -78,6 +88,7 @@ def project_of(content: Path, options: dict[str, Any], config: Path, site_url: s
         folder / ".cache" / "understave",
         site_url,
         text("counting_system") or DEFAULT_SYSTEM,
+        notation(),
         config,
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from itertools import pairwise
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
@@ -102,11 +102,17 @@ class Correction(Shape):
     why: Text
 
 
+Level = Literal["beginner", "intermediate", "advanced"]
+
+LEVELS: tuple[Level, ...] = get_args(Level)
+"""From the easiest to the hardest."""
+
+
 class LessonFile(Shape):
     """A lesson as its file has it."""
 
     title: Annotated[Text, AfterValidator(_line)]
-    level: Literal["beginner", "intermediate", "advanced"]
+    level: Level
     date: Annotated[datetime.date, BeforeValidator(_date)]
     tune: Annotated[Text, AfterValidator(_line)]
     key: Text

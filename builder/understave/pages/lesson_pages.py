@@ -9,42 +9,98 @@ from typing import Any
 
 from understave.addresses.slugs import address_of_entry, address_of_lesson
 from understave.answers.describing import page_of
+from understave.answers.explaining import Explained, alone_sentence, counts_of, explain, verdict_sentence
+from understave.answers.measure_pictures import measure_excerpt
+from understave.answers.project import Loaded
+from understave.answers.simplifying import simplification_sentences
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
+from understave.entries.values import CountingSystem
 from understave.lessons.lesson import Lesson, Met
 from understave.lessons.schema import LessonFile
+from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
-from understave.pages.page import Page
+from understave.pages.page import Figure, Page
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
-from understave.phrases.typesetting import key_words
+from understave.phrases.typesetting import key_words, numeral_html
+from understave.theory.chords import Chord
+from understave.theory.keys import numeral_in, parse_key
+from understave.theory.tones import SpellingError
 
 MEASURES_A_LINE = 4
+
+
+@dataclass(frozen=True)
+class ShownMeasure:
+    """A measure that a page shows: the lines of its count that its picture doesn't have, and the picture, if any."""
+
+    number: int
+    lines: list[str]
+    figure: Figure | None
 
 
 @dataclass(frozen=True)
 class LessonPages:
     """Makes the lessons' pages."""
 
-    lessons: dict[str, Lesson]
-    glossary: Glossary
+    loaded: Loaded
+
+    @property
+    def glossary(self) -> Glossary:
+        """The glossary that symbols lead to."""
+        return self.loaded.glossary
 
     def __iter__(self) -> Iterator[Page]:
-        for name, lesson in self.lessons.items():
+        simpler = simplifications(self.loaded.lessons.values())
+        for name, lesson in self.loaded.lessons.items():
             intro = lesson_intro(lesson)
-            values = partial(self._values, lesson, intro)
-            yield Page(address_of_lesson(name), lesson.file.title, intro, "lesson.html", values, searchable=True)
+            measures = self._measures(lesson)
+            values = partial(self._values, lesson, intro, measures, simpler.get(name))
+            figures = tuple(measure.figure for measure in measures if measure.figure)
+            address = address_of_lesson(name)
+            yield Page(address, lesson.file.title, intro, "lesson.html", values, figures, searchable=True)
 
-    def _values(self, lesson: Lesson, intro: str) -> dict[str, Any]:
+    def _measures(self, lesson: Lesson) -> list[ShownMeasure]:
+        """Return the measures that the site's setting shows, each with its picture and its count."""
+        shown = self.loaded.project.notation
+        numbers = [measure.number for measure in lesson.score.measures]
+        if shown == "passages":
+            explained = [section.explains for section in lesson.file.sections if section.explains]
+            numbers = [number for number in numbers if any(first <= number <= last for first, last in explained)]
+        if shown == "none" or not lesson.file.rights:
+            return []
+        system = self.glossary.of(CountingSystem)[self.loaded.project.counting_system]
+        return [self._measure(lesson, number, system) for number in numbers]
+
+    def _measure(self, lesson: Lesson, number: int, system: CountingSystem) -> ShownMeasure:
+        counts = counts_of(lesson, number, system)
+        under = counts.get("both") or counts.get("right")
+        folder = self.loaded.project.lessons
+        excerpt = measure_excerpt(lesson, number, folder, self.glossary, under.counts if under else ())
+        lines = {hand: phrase(f"measure-count-{hand}", line=counted.line) for hand, counted in counts.items()}
+        figure = Figure(excerpt, phrase("measure-title", measure=number), " ".join(lines.values())) if excerpt else None
+        told = [line for hand, line in lines.items() if figure is None or hand != "both"]
+        return ShownMeasure(number, told, figure)
+
+    def _values(
+        self, lesson: Lesson, intro: str, measures: list[ShownMeasure], simpler: Simplification | None
+    ) -> dict[str, Any]:
         file = lesson.file
+        explained = explain(lesson)
         entries = ((name, self.glossary.entries[name]) for name in file.teaches)
         return {
             "title": file.title,
             "intro": intro,
             "corrected": _corrected(file),
             "progression": self._progression(lesson) if file.rights else [],
-            "symbols": [self._symbol_row(lesson, met) for met in lesson.symbols],
+            "symbols": [self._explained_row(lesson, one) for one in explained],
+            "measures": [
+                {"number": one.number, "lines": one.lines, "drawn": one.figure is not None} for one in measures
+            ],
+            "simpler": simplification_sentences(simpler, self.glossary) if simpler else [],
+            "beside": _beside(simpler) if simpler else {},
             "teaches": [
                 {
                     "address": address_of_entry(name, entry),
@@ -69,6 +125,13 @@ class LessonPages:
         ]
         return [cells[start : start + MEASURES_A_LINE] for start in range(0, len(cells), MEASURES_A_LINE)]
 
+    def _explained_row(self, lesson: Lesson, one: Explained) -> dict[str, Any]:
+        """Return a symbol's row; what is plain isn't said: that it agrees, that the left hand alone says the same."""
+        verdict = verdict_sentence(one, self.glossary) if one.verdict and one.verdict.kind != "agrees" else ""
+        is_told = one.left_alone is not None and not one.left_says_it
+        alone = alone_sentence(one.left_alone, self.glossary) if one.left_alone and is_told else ""
+        return {**self._symbol_row(lesson, one.met), "verdict": verdict, "alone": alone}
+
     def _symbol_row(self, lesson: Lesson, met: Met) -> dict[str, Any]:
         values: dict[str, Any] = {"measure": met.measure, "beat": met.beat, "time": "", "video": ""}
         if met.seconds is not None:
@@ -79,13 +142,28 @@ class LessonPages:
                 if "no-chord" in self.glossary.entries
                 else ""
             )
-            return {**values, "symbol": "N.C.", "name": phrase("why-no-chord"), "page": page}
+            return {**values, "numeral": "", "symbol": "N.C.", "name": phrase("why-no-chord"), "page": page}
         return {
             **values,
             "symbol": symbol_of(met.chord, self.glossary),
+            "numeral": _numeral(met.chord, lesson.file.key),
             "name": chord_name(met.chord, self.glossary),
             "page": page_of(met.chord, self.glossary) or "",
         }
+
+
+def _numeral(chord: Chord, key: str) -> str:
+    """Return a chord's numeral in the lesson's key as HTML, empty for one outside of it."""
+    try:
+        found = numeral_in(chord, parse_key(key))
+    except SpellingError:
+        return ""
+    return numeral_html(found) if found else ""
+
+
+def _beside(simpler: Simplification) -> dict[str, str]:
+    other = simpler.harder
+    return {"title": other.file.title, "level": other.file.level, "address": address_of_lesson(other.id)}
 
 
 def _corrected(file: LessonFile) -> str:

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from understave.engraving.finishing import Drawing, place, sprite
 from understave.engraving.keyboard import HATCH
-from understave.engraving.pictures import Picture
+from understave.engraving.studio import Drawable
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import degree_label, symbol_html, tone_text
 
@@ -21,7 +21,7 @@ from understave.phrases.typesetting import degree_label, symbol_html, tone_text
 class Drawings(Protocol):
     """Where drawings of pictures are found."""
 
-    def __getitem__(self, picture: Picture) -> Drawing:
+    def __getitem__(self, picture: Drawable) -> Drawing:
         """Return the drawing of a picture."""
 
 
@@ -29,7 +29,7 @@ class Drawings(Protocol):
 class Figure:
     """A picture on a page: its title, and in words what it shows."""
 
-    picture: Picture
+    picture: Drawable
     title: str
     words: str
 

@@ -22,7 +22,7 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     heard = hearings(loaded.lessons, loaded.glossary)
     yield from IndexPages(title, loaded.glossary, loaded.lessons)
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
-    yield from LessonPages(loaded.lessons, loaded.glossary)
+    yield from LessonPages(loaded)
     yield from ChordPages(loaded.glossary, heard)
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from understave.theory.chords import FLAT_THIRD, THIRD, Chord, has_number
 from understave.theory.house_style import print_suffix
-from understave.theory.tones import Degree, Tone, parse_degree
+from understave.theory.tones import Degree, SpellingError, Tone, parse_degree, parse_tone
 
 MAJOR_SCALE = tuple(map(parse_degree, ("1", "2", "3", "4", "5", "6", "7")))
 MINOR_SCALE = tuple(map(parse_degree, ("1", "2", "b3", "4", "5", "b6", "b7")))
@@ -103,6 +103,22 @@ def homes(chord: Chord) -> tuple[Home, ...]:
     V or vii°; and, marked as such, the melodic form going up (common practice).
     """
     return _in_order(Home(key, numeral(chord, key), form) for key in KEYS if (form := _form(chord, key)))
+
+
+def parse_key(text: str) -> Key:
+    """Read F major or e minor. Raises SpellingError for anything else."""
+    name, _, mode = text.strip().partition(" ")
+    if mode not in ("major", "minor"):
+        raise SpellingError(f"the key {text!r}; expected one such as F major or E minor")
+    return Key(parse_tone(name[:1].upper() + name[1:]), mode == "minor")
+
+
+def numeral_in(chord: Chord, key: Key) -> str:
+    """Return a chord's Roman numeral in a key (V7, V7/ii), an empty text for one that the key doesn't explain."""
+    plain = Chord(chord.root, chord.degrees)
+    if _form(plain, key):
+        return numeral(plain, key)
+    return next((home.numeral for home in secondary_dominants(plain) if home.key == key), "")
 
 
 def secondary_dominants(chord: Chord) -> tuple[Home, ...]:
