@@ -14,7 +14,8 @@ from understave.engraving.excerpts import Excerpt, Mark
 MEI = "http://www.music-encoding.org/ns/mei"
 
 LEFT_OUT = (
-    "slur", "label", "labelAbbr", "pgHead", "pgFoot", "expansion", "sb", "pb", "tempo", "harm", "dynam", "verse", "instrDef",
+    "slur", "label", "labelAbbr", "pgHead", "pgFoot", "expansion", "sb", "pb", "tempo", "harm", "dynam", "verse",
+    "instrDef",
 )  # fmt: skip
 """What of a score isn't shown: its own symbols are set anew, in the house style."""
 
