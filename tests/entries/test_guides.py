@@ -44,6 +44,8 @@ def test_other_fenced_blocks_are_left_alone(tmp_path):
     [
         ("rhythm: 4 8 8 4", "rhythm: 4 8 8 2", "waltz.md:9:9: measure 1 is 1/4 of a whole note too long"),
         ("rhythm: 4 8 8 4", "rhythm: 4 8 8 h", "waltz.md:9:9: the token 'h'"),
+        ("caption: One measure", "left: 4 4", "waltz.md:12:7: measure 1 is 1/4 of a whole note too short"),
+        ("caption: One measure", "left: 4 4 4 4 4 4", "waltz.md:12:7: "),
         ("meter: 3/4", "meter: 3/5", "waltz.md:10:8: the meter '3/5'"),
         ("system: e-and-a", "system: e-and", "waltz.md:11:9: the counting system 'e-and'"),
         ("system: e-and-a", "sytem: e-and-a", "waltz.md:11:1: the key 'sytem'"),

@@ -44,3 +44,13 @@ def test_every_guide_of_the_demo_reads_and_says_only_words_that_its_system_has(g
     words = [figure.words for name in guides for figure in pages.figures(name)]
     assert len(words) >= 25
     assert not [line for line in words if "–" in line]
+
+
+def test_two_hands_stand_over_the_count_that_both_share(glossary):
+    examples = (CountedExample("6 6 6", "2/4", "Three, two", "trip-let", left="4 4"),)
+    pages = GuidePages({"x": Guide("X", "", examples)}, glossary, "e-and-a")
+    [figure] = pages.figures("x")
+    assert figure.words == "The count: 1 (trip) let 2 trip (let). both, right, left, right"
+    studio = Studio(None)
+    studio.draw([figure.picture])
+    assert studio[figure.picture].inner.count('class="note"') == 5

@@ -26,6 +26,16 @@ def rhythm_staff(groups: str, unit: int) -> str:
     return f'<scoreDef {meter}><staffGrp><staffDef n="1" lines="1" clef.shape="perc"/></staffGrp></scoreDef>'
 
 
+def hands_staves(groups: str, unit: int) -> str:
+    """Return the definition of two single lines with a meter, the right hand's (R) over the left hand's (L)."""
+    meter = f'meter.count="{groups}" meter.unit="{unit}"'
+    lines = "".join(
+        f'<staffDef n="{number}" lines="1" clef.shape="perc"><label>{hand}</label></staffDef>'
+        for number, hand in ((1, "R"), (2, "L"))
+    )
+    return f'<scoreDef {meter}><staffGrp symbol="bracket" bar.thru="true">{lines}</staffGrp></scoreDef>'
+
+
 def document(definition: str, measures: Iterable[str]) -> str:
     """Return a whole MEI file."""
     head = "<meiHead><fileDesc><titleStmt><title/></titleStmt><pubStmt/></fileDesc></meiHead>"
@@ -63,6 +73,6 @@ def symbol_below(parts: tuple[str, str, str], start: str, staff: int) -> str:
     return f'<harm place="below" staff="{staff}" startid={quoteattr("#" + start)}>{plain}{lifted}{bass}</harm>'
 
 
-def word_below(word: str, tstamp: str) -> str:
+def word_below(word: str, tstamp: str, staff: int = 1) -> str:
     """Return a word of the count, centered under its place; ``tstamp`` counts from 1 in the meter's unit."""
-    return f'<harm place="below" staff="1" tstamp="{tstamp}"><rend fontsize="85%">{escape(word)}</rend></harm>'
+    return f'<harm place="below" staff="{staff}" tstamp="{tstamp}"><rend fontsize="85%">{escape(word)}</rend></harm>'

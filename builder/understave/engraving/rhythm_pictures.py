@@ -11,6 +11,7 @@ from understave.engraving import mei
 from understave.engraving.pictures import Picture
 from understave.theory.counting import Count
 from understave.theory.rhythms import Event, Measure, Rhythm
+from understave.theory.together import Together
 
 RHYTHM_OPTIONS = (("pageWidth", 700), ("spacingNonLinear", 0.55), ("measureMinWidth", 8))
 
@@ -32,16 +33,34 @@ def rhythm_picture(rhythm: Rhythm, counts: Sequence[Count], scale: float = 0.6) 
     return Picture(mei.document(definition, measures), RHYTHM_OPTIONS, scale=scale, notes=drawn)
 
 
+def hands_picture(both: Together, counts: Sequence[Count], scale: float = 0.6) -> Picture:
+    """Return two hands' rhythms over the one count that both share."""
+    names = (f"e{number}" for number in count_up())
+    measures = []
+    last = len(both.right.measures) - 1
+    for index, hands in enumerate(zip(both.right.measures, both.left.measures, strict=True)):
+        staves = [
+            "".join(_chunk_content(chunk, _beat_ends(measure), names, stem) for chunk in _chunks(measure))
+            for measure, stem in zip(hands, ("up", "down"), strict=True)
+        ]
+        change = "" if index == 0 or hands[0].meter == both.right.measures[index - 1].meter else _meter_change(hands[0])
+        measures.append(change + mei.measure(staves, "".join(_words(hands[0], counts, 2)), last=index == last))
+    first = both.right.measures[0].meter
+    definition = mei.hands_staves("+".join(map(str, first.groups)), first.unit)
+    drawn = tuple(f"e{number}" for number in range(len(both.right.events) + len(both.left.events)))
+    return Picture(mei.document(definition, measures), RHYTHM_OPTIONS, scale=scale, notes=drawn)
+
+
 def _meter_change(measure: Measure) -> str:
     groups = "+".join(map(str, measure.meter.groups))
     return f'<scoreDef meter.count="{groups}" meter.unit="{measure.meter.unit}"/>'
 
 
-def _words(measure: Measure, counts: Sequence[Count]) -> Iterator[str]:
+def _words(measure: Measure, counts: Sequence[Count], staff: int = 1) -> Iterator[str]:
     for one in counts:
         if one.measure == measure.number:
             place = (one.at - measure.at) * measure.meter.unit + 1
-            yield mei.word_below(one.word, f"{float(place):.5f}".rstrip("0").rstrip("."))
+            yield mei.word_below(one.word, f"{float(place):.5f}".rstrip("0").rstrip("."), staff)
 
 
 def _beat_ends(measure: Measure) -> list[Fraction]:
@@ -74,15 +93,16 @@ def _chunks(measure: Measure) -> Iterator[list[Event]]:
         yield chunk
 
 
-def _chunk_content(chunk: list[Event], ends: list[Fraction], names: Iterator[str]) -> str:
+def _chunk_content(chunk: list[Event], ends: list[Fraction], names: Iterator[str], stem: str = "up") -> str:
     runs = list(_runs(chunk, ends))
-    inner = "".join(_run_content(run, names) for run in runs)
+    inner = "".join(_run_content(run, names, stem) for run in runs)
     if chunk[0].tuplet == 1:
         return inner
     count, base = _ratio(chunk)
     # a bracket is left out only where one beam already holds the whole figure together
     visible = "false" if len(runs) == 1 and len(chunk) > 1 else "true"
-    marks = f'num="{count}" numbase="{base}" num.place="above" bracket.place="above" bracket.visible="{visible}"'
+    place = "above" if stem == "up" else "below"
+    marks = f'num="{count}" numbase="{base}" num.place="{place}" bracket.place="{place}" bracket.visible="{visible}"'
     return f"<tuplet {marks}>{inner}</tuplet>"
 
 
@@ -102,8 +122,8 @@ def _runs(chunk: list[Event], ends: list[Fraction]) -> Iterator[list[Event]]:
         yield run
 
 
-def _run_content(run: list[Event], names: Iterator[str]) -> str:
-    notes = "".join(_element(event, next(names)) for event in run)
+def _run_content(run: list[Event], names: Iterator[str], stem: str) -> str:
+    notes = "".join(_element(event, next(names), stem) for event in run)
     return f"<beam>{notes}</beam>" if len(run) > 1 else notes
 
 
@@ -123,10 +143,10 @@ def _note_value(event: Event) -> int:
     return int(event.token.rstrip(".")) * (1 << (odd.bit_length() - 1)) // odd
 
 
-def _element(event: Event, name: str) -> str:
+def _element(event: Event, name: str, stem: str) -> str:
     dots = event.token.count(".")
     values = f'xml:id="{name}" dur="{_note_value(event)}"' + (f' dots="{dots}"' if dots else "")
     if event.rests:
         return f'<rest {values} loc="0"/>'
     tie = {(True, True): "m", (True, False): "t", (False, True): "i"}.get((event.held, event.holds), "")
-    return f'<note {values} loc="0" stem.dir="up"' + (f' tie="{tie}"' if tie else "") + "/>"
+    return f'<note {values} loc="0" stem.dir="{stem}"' + (f' tie="{tie}"' if tie else "") + "/>"

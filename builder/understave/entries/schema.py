@@ -24,6 +24,7 @@ from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
 from understave.theory.counting import POSITION_LISTS, beat_length
 from understave.theory.rhythms import BEATS, Meter, RhythmError, parse_meter, parse_rhythm, recip_length
+from understave.theory.together import together
 from understave.theory.tones import DEGREES, Degree, SpellingError, parse_degree
 
 MUSICXML_KINDS = (
@@ -363,6 +364,8 @@ class CountedExampleFile(Made):
     """Another beat: eighth, half, measure …"""
     each_beat: Annotated[bool, BeforeValidator(_yes_or_no)] = False
     """Whether each beat is divided by its own notes."""
+    left: Typed | None = None
+    """The left hand's rhythm, where two hands are shown."""
 
     @model_validator(mode="after")
     def _check_rhythm(self) -> CountedExampleFile:
@@ -378,6 +381,17 @@ class CountedExampleFile(Made):
             except RhythmError:
                 expected = f"one of {', '.join((*BEATS, 'measure'))} that fills the measure"
                 raise wrong(f"the beat {self.beat!r}", expected, at=("beat",)) from None
+        return self
+
+    @model_validator(mode="after")
+    def _check_left(self) -> CountedExampleFile:
+        if self.left is not None:
+            try:
+                together(
+                    parse_rhythm(self.left, parse_meter(self.meter)), parse_rhythm(self.rhythm, parse_meter(self.meter))
+                )
+            except RhythmError as error:
+                raise wrong(*rhythm_problem(error), at=("left",)) from None
         return self
 
 

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
+from understave.theory.together import Together, together
 from understave.theory.tones import Degree, Pitch, parse_pitch
 
 
@@ -142,7 +143,10 @@ KINDS: tuple[type[Entry], ...] = (ChordSymbol, AddedTone, SlashChord, CountingSy
 
 @dataclass(frozen=True)
 class CountedExample:
-    """A rhythm that a guide shows with its count; ``system`` is None for the site's own, ``beat`` for the usual one."""
+    """A rhythm that a guide shows with its count; ``system`` is None for the site's own, ``beat`` for the usual one.
+
+    With ``left`` it is the right hand's, and both hands share one count.
+    """
 
     rhythm: str
     meter: str
@@ -150,11 +154,17 @@ class CountedExample:
     system: str | None = None
     beat: str | None = None
     each_beat: bool = False
+    left: str | None = None
 
     @property
     def parsed(self) -> Rhythm:
         """The rhythm in exact fractions."""
         return parse_rhythm(self.rhythm, parse_meter(self.meter))
+
+    @property
+    def hands(self) -> Together | None:
+        """Both hands' rhythms, if there are two."""
+        return together(parse_rhythm(self.left, parse_meter(self.meter)), self.parsed) if self.left else None
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,13 @@ from html import escape
 from itertools import count as count_up
 
 from understave.engraving.finishing import place, sprite
-from understave.engraving.rhythm_pictures import rhythm_picture
+from understave.engraving.rhythm_pictures import hands_picture, rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.guides import COUNTED
 from understave.entries.values import CountedExample, CountingSystem, Guide
 from understave.pages.page import Drawings, Figure
 from understave.phrases.catalogue import phrase
+from understave.phrases.counting import hands_line
 from understave.theory.counting import count
 
 _PLACE = re.compile(r"<figure data-example=\"(\d+)\"></figure>")
@@ -33,9 +34,13 @@ class GuidePages:
 
     def _figure(self, example: CountedExample) -> Figure:
         system = self.glossary.of(CountingSystem)[example.system or self.system]
-        counted = count(example.parsed, system.system, example.beat, example.each_beat)
         title = example.caption or phrase("counted-in", system=system.name)
-        return Figure(rhythm_picture(example.parsed, counted.counts), title, phrase("count-words", line=counted.line))
+        both = example.hands
+        counted = count(both.rhythm if both else example.parsed, system.system, example.beat, example.each_beat)
+        words = phrase("count-words", line=counted.line)
+        if both is None:
+            return Figure(rhythm_picture(example.parsed, counted.counts), title, words)
+        return Figure(hands_picture(both, counted.counts), title, f"{words}. {hands_line(both)}")
 
     def markdown(self, text: str) -> str:
         """Return a guide's Markdown with a place for each picture."""

@@ -92,8 +92,8 @@ def mark_sentences(line: str) -> list[str]:
 
 
 def hands_line(both: Together) -> str:
-    """Return which hand plays when, as it can be said: both – right – left – right."""
-    return " – ".join(phrase("hand-both") if hand == "both" else phrase(hand).lower() for hand in both.hands)
+    """Return which hand plays when, as it can be said: both, right, left, right."""
+    return ", ".join(phrase("hand-both") if hand == "both" else phrase(hand).lower() for hand in both.hands)
 
 
 def _places(beats: Sequence[CountedBeat], many: bool) -> str:
