@@ -26,7 +26,7 @@ KINDS = {
     "unknown address": "/404.html",
 }
 
-WITH_NOTATION = ("type", "rooted", "inversion", "added tone", "slash pattern", "system", "figure", "term")
+WITH_NOTATION = ("type", "rooted", "inversion", "added tone", "slash pattern", "system", "figure", "term", "lesson")
 
 LOOKS = [(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")]
 
