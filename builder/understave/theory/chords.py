@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
+from understave.theory.sortings import EXTENDED, LEFT_OUT, sorted_out
 from understave.theory.tones import Degree, Interval, Tone, parse_degree
 
 INVERSION_NUMBERS = {1: 0, 3: 1, 5: 2, 7: 3}
@@ -53,8 +54,7 @@ class Chord:
         return Chord(self.root.up(interval), self.degrees, self.slash.up(interval) if self.slash else None)
 
 
-THIRD, FLAT_THIRD = parse_degree("3"), parse_degree("b3")
-FIFTH, ELEVENTH, THIRTEENTH, NINTH = (parse_degree(text) for text in ("5", "11", "13", "9"))
+THIRD, FLAT_THIRD, FIFTH = (parse_degree(text) for text in ("3", "b3", "5"))
 
 
 def has_number(degrees: tuple[Degree, ...], number: int) -> bool:
@@ -62,25 +62,17 @@ def has_number(degrees: tuple[Degree, ...], number: int) -> bool:
     return any(degree.number == number for degree in degrees)
 
 
+@lru_cache(maxsize=4096)
 def is_extended(degrees: tuple[Degree, ...]) -> bool:
     """Tell whether a chord is a ninth, eleventh or thirteenth: stacked over its seventh, whatever is altered below."""
-    has_ninth, has_eleventh = has_number(degrees, 9), has_number(degrees, 11)
-    on_top = (THIRTEENTH in degrees and has_eleventh and has_ninth) or (ELEVENTH in degrees and has_ninth)
-    return has_number(degrees, 7) and (NINTH in degrees or on_top)
+    return "extended" in sorted_out(tuple(map(str, degrees)), EXTENDED)[1]
 
 
+@lru_cache(maxsize=4096)
 def usually_left_out(degrees: tuple[Degree, ...]) -> tuple[Degree, ...]:
-    """Return the degrees that players usually leave out, in order.
-
-    Common practice: the natural 11 of a thirteenth with a major third, the major 3 of an eleventh, the natural 5 of
-    every ninth, eleventh and thirteenth.
-    """
-    if not is_extended(degrees):
-        return ()
-    left_out = {FIFTH} & set(degrees)
-    if THIRD in degrees and ELEVENTH in degrees:
-        left_out.add(ELEVENTH if THIRTEENTH in degrees else THIRD)
-    return in_order(left_out)
+    """Return the degrees that players usually leave out, in order: the rows of `sortings.LEFT_OUT`."""
+    given, _ = sorted_out(tuple(map(str, degrees)), LEFT_OUT)
+    return in_order({parse_degree(text) for text in given})
 
 
 def usually_played(degrees: tuple[Degree, ...]) -> tuple[Degree, ...]:

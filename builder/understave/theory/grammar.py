@@ -218,7 +218,7 @@ LANGUAGES: dict[str, Language] = {
 
 
 class Step(NamedTuple):
-    """What a token does in a state: the ``action`` (a method of `drafts.Draft`) and the ``state`` that follows."""
+    """What a token does in a state: the ``action`` (of `actions.ACTIONS`) and the ``state`` that follows."""
 
     action: str
     state: str
@@ -327,12 +327,6 @@ QUALITIES: dict[str, Quality] = {
     "half-diminished": Quality("b3", "b5", "b7", sounds=True),
     "triangle": Quality("3", "5", "7", sounds=True),
 }
-
-STACKS: dict[str, tuple[str, ...]] = {"7": (), "9": (), "11": ("9",), "13": ("9", "11")}
-"""The degrees that a number implies between the seventh and itself."""
-
-ALTERED = ("b9", "#9", "b13")
-"""What `alt` puts over the third and the minor seventh: one usual choice, the player's in the end."""
 
 
 class Sense(NamedTuple):

@@ -305,14 +305,14 @@ def _walk(tokens: list[tuple[Token, int]], end: int) -> tuple[tuple[Degree, ...]
         if step is None:
             raise _Unread(f"after-{state}", place)
         try:
-            getattr(draft, step.action)(token.value)
+            draft.act(step.action, token.value)
         except Refused as refused:
             raise _Unread(str(refused), place) from None
         state = step.state
     if state not in grammar.LAST_STATES:
         raise _Unread(f"after-{state}", end)
     try:
-        draft.finish(state)
+        draft.act("finish", state)
     except Refused as refused:
         raise _Unread(str(refused), end) from None
     return draft.degrees(), draft.remark
