@@ -34,6 +34,13 @@ class Glossary:
         return {entry.degrees: name for name, entry in self.chords.items()}
 
     @cached_property
+    def bases(self) -> tuple[str, ...]:
+        """The ids of chord types in the order in which one is taken as the base of a composed chord: largest first."""
+        types = self.of(ChordSymbol)
+        keys = {name: (len(types[name].degrees), types[name].degrees[1].number == 3, name) for name in types}
+        return tuple(sorted(types, key=keys.__getitem__, reverse=True))
+
+    @cached_property
     def confusions(self) -> dict[str, tuple[str, ...]]:
         """The ids of what each entry is easily confused with, stated on either side, its own first."""
         table: dict[str, dict[str, None]] = {name: {} for name in self.entries}

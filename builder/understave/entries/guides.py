@@ -68,7 +68,9 @@ def _read_guide(path: Path, systems: tuple[str, ...] | None) -> tuple[Guide | No
         return None, faults
     heading = _HEADING.search(text)
     title = about.title if about else heading[1] if heading else path.stem
-    return Guide(title, about.description if about else "", tuple(examples)), []
+    if about is None:
+        return Guide(title, "", examples=tuple(examples)), []
+    return Guide(title, about.description, about.asked_as, tuple(examples)), []
 
 
 def _read_example(

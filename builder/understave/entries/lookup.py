@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from understave.entries.glossary import Glossary
-from understave.entries.values import AddedTone, ChordSymbol, SlashChord
+from understave.entries.values import AddedTone, SlashChord
 from understave.theory.chords import Chord
 from understave.theory.house_style import print_suffix
 from understave.theory.tones import Degree, parse_degree
@@ -47,16 +47,14 @@ def parts_of(chord: Chord, glossary: Glossary) -> Parts:
 
 def _composed(degrees: tuple[Degree, ...], glossary: Glossary) -> tuple[str | None, tuple[str, ...]]:
     """Return the largest chord type within the degrees, and added tones for what is left."""
-    types = glossary.of(ChordSymbol)
-    inside = [name for name, entry in types.items() if set(entry.degrees) <= set(degrees)]
-    if not inside:
+    base = next((name for name in glossary.bases if set(glossary.chords[name].degrees) <= set(degrees)), None)
+    if base is None:
         return None, ()
-    base = max(inside, key=lambda name: (len(types[name].degrees), types[name].degrees[1].number == 3, name))
-    left = [degree for degree in degrees if degree not in types[base].degrees]
-    return base, tuple(filter(None, (_added(degree, glossary) for degree in left)))
+    left = [degree for degree in degrees if degree not in glossary.chords[base].degrees]
+    return base, tuple(filter(None, (added_tone(degree, glossary) for degree in left)))
 
 
-def _added(degree: Degree, glossary: Glossary) -> str | None:
+def added_tone(degree: Degree, glossary: Glossary) -> str | None:
     """Return the added tone of a degree: the one on a major triad explains it best, whatever the chord."""
     found = [
         (parse_degree("3") not in entry.degrees, name)
@@ -71,12 +69,16 @@ def slash_pattern(chord: Chord, base: str | None, glossary: Glossary) -> str | N
     if chord.bass == chord.root:
         return None
     degree = chord.root.degree_of(chord.bass)
-    patterns = {name: entry for name, entry in glossary.of(SlashChord).items() if entry.bass.simple == degree}
-    own = [name for name, entry in patterns.items() if entry.chord == base]
-    if own:
-        return min(own, key=lambda name: _commonness(name, patterns[name]))
-    plain = [name for name, entry in patterns.items() if chord.inversion is not None]
-    return min(plain, key=lambda name: _commonness(name, patterns[name]), default=None)
+    found = [(name, entry) for name, entry in slash_patterns(glossary) if entry.bass.simple == degree]
+    own = next((name for name, entry in found if entry.chord == base), None)
+    if own or chord.inversion is None:
+        return own
+    return next((name for name, _ in found), None)
+
+
+def slash_patterns(glossary: Glossary) -> list[tuple[str, SlashChord]]:
+    """Return the slash patterns, the commonest first."""
+    return sorted(glossary.of(SlashChord).items(), key=lambda item: _commonness(*item))
 
 
 def _commonness(name: str, entry: SlashChord) -> tuple[bool, int, str]:

@@ -139,6 +139,8 @@ class EntryFile(Made):
     """One sentence that answers what it is."""
     text: Prose
     """Two to four short paragraphs of Markdown; tones and symbols stand in braces."""
+    asked_as: tuple[Text, ...] = ()
+    """What viewers type when they look for it, in any language; the name and the written forms need not stand here."""
     easily_confused_with: tuple[Text, ...] = ()
     """Ids of entries that look or sound alike."""
     sources: Annotated[tuple[Text, ...], Field(min_length=1)]
@@ -400,6 +402,8 @@ class GuideFile(Shape):
 
     title: Text
     description: Text
+    asked_as: tuple[Text, ...] = ()
+    """What viewers type when they look for it, in any language."""
     hide: tuple[Text, ...] = ()
 
 

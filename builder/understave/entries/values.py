@@ -21,6 +21,7 @@ class Entry:
     summary: str
     text: str
     sources: tuple[str, ...]
+    asked_as: tuple[str, ...] = ()
     easily_confused_with: tuple[str, ...] = ()
 
 
@@ -173,4 +174,5 @@ class Guide:
 
     title: str
     description: str
+    asked_as: tuple[str, ...] = ()
     examples: tuple[CountedExample, ...] = ()
