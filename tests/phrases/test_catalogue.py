@@ -19,13 +19,19 @@ from understave.entries.values import KINDS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
 from understave.theory import grammar
+from understave.theory.actions import ACTIONS
 from understave.theory.spans import AUGMENTED_SIXTHS
 from understave.theory.stretches import ROLES
 
 PACKAGE = Path(understave.__file__).parent
 SOURCES = sorted(path for path in PACKAGE.rglob("*.py"))
-TEMPLATES = sorted(PACKAGE.rglob("templates/*.html"))
+TEMPLATES = sorted([*PACKAGE.rglob("templates/*.html"), *PACKAGE.rglob("theme/**/*.html")])
+SCRIPTS = sorted(PACKAGE.rglob("scripts/*.js"))
 FOLDERS = {kind.folder for kind in KINDS}
+
+
+OTHER_NAMES = {"look-up-list"}
+"""What scripts and templates call parts of the page."""
 
 
 def trees() -> list[ast.Module]:
@@ -73,8 +79,13 @@ def asked_for_in_templates() -> set[str]:
         for call in re.findall(r"phrase\(([^)]*)\)", path.read_text("utf-8")):
             first = call.split(",")[0]
             if "~" not in first:
-                found |= set(re.findall(r'"([a-z0-9-]+)"', first))
+                found |= set(re.findall(r"[\"']([a-z0-9-]+)[\"']", first))
     return found
+
+
+def asked_for_in_scripts() -> set[str]:
+    """The ids of the look-up's sentences that stand in scripts as texts."""
+    return {name for path in SCRIPTS for name in re.findall(r'"(look-up-[a-z-]+)"', path.read_text("utf-8"))}
 
 
 def prefixes() -> set[str]:
@@ -93,27 +104,31 @@ def reasons() -> set[str]:
     """The ids of reasons that a reading can give."""
     found = {sense.why for senses in grammar.AMBIGUOUS.values() for sense in senses} | set(grammar.REMARKS.values())
     symbols = ast.parse((PACKAGE / "theory" / "symbols.py").read_text("utf-8"))
-    drafts = ast.parse((PACKAGE / "theory" / "drafts.py").read_text("utf-8"))
     found |= {
         call.args[1].value
         for call in calls("Reading", symbols)
         if isinstance(call.args[-1], ast.Constant) and len(call.args) > 1
     }
     found |= {call.args[-1].value for call in calls("_senses", symbols) if isinstance(call.args[-1], ast.Constant)}
-    for tree in (symbols, drafts):
-        for node in ast.walk(tree):
-            if not (isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)):
-                continue
-            if any(getattr(target, "attr", getattr(target, "id", "")) == "remark" for target in node.targets):
-                found.add(str(node.value.value))
+    for node in ast.walk(symbols):
+        if not (isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)):
+            continue
+        if any(getattr(target, "attr", getattr(target, "id", "")) == "remark" for target in node.targets):
+            found.add(str(node.value.value))
+    found |= {words[2] for words in steps_of_actions() if words[:2] == ["put", "remark"]}
     return found - {""}
+
+
+def steps_of_actions() -> list[list[str]]:
+    """Every step of every action of the grammar, as words."""
+    return [step.split() for rules in ACTIONS.values() for rule in rules for step in rule.do.split(";")]
 
 
 def expectations() -> set[str]:
     """The ids of what a symbol's reader can have expected."""
     symbols = ast.parse((PACKAGE / "theory" / "symbols.py").read_text("utf-8"))
     drafts = ast.parse((PACKAGE / "theory" / "drafts.py").read_text("utf-8"))
-    found = set()
+    found = {words[1] for words in steps_of_actions() if words[0] == "refuse"}
     for tree, name, place in ((drafts, "Refused", 0), (symbols, "_Unread", 0), (symbols, "_read_tone", 2)):
         for call in calls(name, tree):
             found |= {
@@ -209,13 +224,15 @@ FAMILIES = {
 
 def test_the_search_finds_what_is_asked_for():
     assert {"describe-first", "chord-tones", "why-plain"} <= asked_for_in_code()
-    assert {"heading-tones", "column-division", "column-value"} <= asked_for_in_templates()
+    assert {"heading-tones", "column-division", "column-value", "look-up-hint"} <= asked_for_in_templates()
+    assert {"look-up-none", "look-up-composed"} <= asked_for_in_scripts()
     assert "minor-suspends" in reasons()
     assert {"root", "bass", "german-h", "clash", "after-quality", "two-or-four"} <= expectations()
 
 
 def test_every_phrase_that_is_asked_for_is_there():
-    assert sorted((asked_for_in_code() | asked_for_in_templates()) - phrase_ids()) == []
+    asked = asked_for_in_code() | asked_for_in_templates() | (asked_for_in_scripts() - OTHER_NAMES)
+    assert sorted(asked - phrase_ids()) == []
 
 
 def test_every_family_of_phrases_is_known_here():
@@ -234,7 +251,7 @@ def test_a_family_has_a_phrase_for_each_value_and_no_other(prefix):
 
 def test_no_phrase_is_left_over():
     families = {f"{prefix}{name}" for prefix, names in FAMILIES.items() for name in names}
-    left = phrase_ids() - texts_in_code() - asked_for_in_templates() - families
+    left = phrase_ids() - texts_in_code() - asked_for_in_templates() - asked_for_in_scripts() - families
     assert sorted(left) == []
 
 

@@ -19,6 +19,11 @@ def phrase(key: str, /, **values: object) -> str:
     return _catalogue("en")[key].format(**values)
 
 
+def phrase_text(key: str) -> str:
+    """Return the sentence of an id with its placeholders, for a reader that fills them itself."""
+    return _catalogue("en")[key]
+
+
 def phrase_ids() -> frozenset[str]:
     """Return every id of the catalogue."""
     return frozenset(_catalogue("en"))

@@ -8,11 +8,11 @@ from html import escape
 from understave.theory.keys import Key
 from understave.theory.tones import Degree, Pitch, Tone
 
-_ROOT = re.compile(r"([A-G])(bb|##|b|#|x)?")
-_ALTERED = re.compile(r"(#|b)(?=\d)")
-_SLASH = re.compile(r"/(?=[A-G])")
+ROOT_FORM = re.compile(r"([A-G])(bb|##|b|#|x)?")
+ALTERED_FORM = re.compile(r"(#|b)(?=\d)")
+SLASH_FORM = re.compile(r"/(?=[A-G])")
 _NUMERAL = re.compile(r"([ivIV]+)(.*?)((?:/[ivIV]+)?)")
-_BASE = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
+BASE_FORM = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
 
 _TIMES = {1: "", 2: "double ", 3: "triple "}
 _OFTEN = {1: "", 2: "doubly ", 3: "triply "}
@@ -30,6 +30,10 @@ def _accidental_words(alteration: int) -> str:
     """Return ``double flat``, as it is said, or nothing."""
     times = abs(alteration)
     return _TIMES.get(times, f"{times} times ") + ("sharp" if alteration > 0 else "flat") if alteration else ""
+
+
+ACCIDENTAL_WORDS = {size: f" {_accidental_words(size)}".rstrip() for size in range(-4, 5)}
+"""What follows a letter when a tone is said, by semitones."""
 
 
 def tone_text(tone: Tone) -> str:
@@ -89,12 +93,12 @@ def _often(times: int) -> str:
 
 def symbol_text(symbol: str) -> str:
     """Return a written symbol with true accidentals: A♭m7♭5/E♭."""
-    body, *bass = _SLASH.split(symbol)
+    body, *bass = SLASH_FORM.split(symbol)
     return "/".join([_tone_and_rest(body), *(_tone_and_rest(text) for text in bass)])
 
 
 def _tone_and_rest(text: str) -> str:
-    match = _ROOT.match(text)
+    match = ROOT_FORM.match(text)
     if not match:
         return suffix_text(text)
     return match[1] + _signs(match[2] or "") + suffix_text(text[match.end() :])
@@ -106,7 +110,7 @@ def _signs(text: str) -> str:
 
 def suffix_text(suffix: str) -> str:
     """Return what stands after a root, with true accidentals."""
-    return _ALTERED.sub(lambda match: "♯" if match[1] == "#" else "♭", suffix)
+    return ALTERED_FORM.sub(lambda match: "♯" if match[1] == "#" else "♭", suffix)
 
 
 def symbol_html(symbol: str) -> str:
@@ -135,10 +139,10 @@ def listed(words: list[str] | tuple[str, ...]) -> str:
 
 def symbol_parts(symbol: str) -> tuple[str, str, str]:
     """Return a symbol in three typeset parts: root and quality, what is raised, and the bass with its slash."""
-    body, *bass = _SLASH.split(symbol)
-    match = _ROOT.match(body)
+    body, *bass = SLASH_FORM.split(symbol)
+    match = ROOT_FORM.match(body)
     root = match[0] if match else ""
-    base = _BASE.match(body, len(root))
+    base = BASE_FORM.match(body, len(root))
     quality = base[0] if base and not base[0].startswith("(") else ""
     raised = body[len(root) + len(quality) :]
     slash = "".join(f"/{_tone_and_rest(text)}" for text in bass)

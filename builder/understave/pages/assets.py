@@ -1,0 +1,65 @@
+"""The scripts and their tables as files of the site, in a folder named after what they hold."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from importlib.resources import files
+
+from understave.answers.project import Loaded
+from understave.pages.tables import asking
+from understave.pages.tables.counts import counts_table
+from understave.pages.tables.glossary import glossary_table
+from understave.pages.tables.naming import naming_table
+from understave.pages.tables.reading import reading_table, typesetting_table
+from understave.phrases.catalogue import phrase_ids, phrase_text
+
+START = "start.js"
+"""The one script that pages load by themselves; it fetches the others when they are needed."""
+
+SPOKEN = ("look-up-", "why-")
+"""The beginnings of the ids of the sentences that scripts say."""
+
+
+def tables_json(loaded: Loaded) -> str:
+    """Return everything that scripts walk, as compact JSON."""
+    tables = {
+        "reading": reading_table(),
+        "typesetting": typesetting_table(),
+        "naming": naming_table(),
+        "glossary": glossary_table(loaded),
+        "counting": counts_table(loaded.glossary),
+        "asking": {
+            "fillers": sorted(asking.FILLERS),
+            "numbers": asking.NUMBERS,
+            "betweenNumbers": asking.BETWEEN_NUMBERS,
+            "inversions": asking.INVERSIONS,
+            "ordinals": asking.ORDINALS,
+            "foreignChordWords": asking.FOREIGN_CHORD_WORDS,
+            "germanLetters": asking.GERMAN_HINT_LETTERS,
+        },
+        "phrases": {name: phrase_text(name) for name in sorted(phrase_ids()) if name.startswith(SPOKEN)},
+    }
+    return json.dumps(tables, ensure_ascii=False, separators=(",", ":"))
+
+
+_COMMENT = re.compile(r"^ */\*.*?\*/\n", re.M | re.S)
+_INDENT = re.compile(r"^ +", re.M)
+
+
+def sent(script: str) -> str:
+    """Return a script as it is sent: without the comments that stand on lines of their own, and not indented."""
+    return _INDENT.sub("", _COMMENT.sub("", script))
+
+
+def browser_assets(loaded: Loaded) -> dict[str, str]:
+    """Return the content of each script and table by its path in the site."""
+    scripts = {
+        path.name: sent(path.read_text("utf-8"))
+        for path in sorted(files("understave.pages").joinpath("scripts").iterdir(), key=lambda path: path.name)
+        if path.name.endswith(".js")
+    }
+    content = {**scripts, "tables.json": tables_json(loaded)}
+    digest = hashlib.sha256("\0".join(part for item in content.items() for part in item).encode()).hexdigest()[:12]
+    return {f"assets/understave-{digest}/{name}": text for name, text in content.items()}

@@ -1,0 +1,372 @@
+/* From what a viewer types to answers, the best first. */
+
+import { fitting, spokenBeats } from "./counts.js";
+import { nameKeys } from "./names.js";
+import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols.js";
+import { asking, glossary, phrase, phrases, reading } from "./tables.js";
+import { numberOf, parseTone, pitchClass, sameTone, toneAt, toneName } from "./tones.js";
+import { typedNotes } from "./typed.js";
+import { chordName, degreeLabel, listed, symbolText, toneText } from "./typeset.js";
+import { called, corrected, isFiller, isKnown, keyOf, plain, search, targets, wordsOf } from "./words.js";
+
+const MOST = 8;
+const LONGEST = 200;
+const target = Object.fromEntries(targets.map((one) => [one.id, one]));
+const codes = Object.keys(reading.languages);
+const C = parseTone("C");
+
+const symbolWords = new Set(
+  [reading.wordTokens, reading.rootSigns, ...codes.map((code) => reading.languages[code].words)]
+    .flatMap((forms) => Object.keys(forms))
+    .filter((form) => /^\p{L}{4,}$/u.test(form))
+    .map(plain),
+);
+const germanWords = Object.keys(reading.languages.de.words).map(plain);
+const inversionWords = Object.entries(asking.inversions).map(([words, number]) => [plain(words), number]);
+
+/** Return the address of a page of the glossary. */
+const addressOf = (page) => page.address ?? `/${page.kind}/${page.id}/`;
+
+/** Return the address of the page that explains a chord best. */
+function pageOf(chord) {
+  const { own, base, slash } = partsOf(chord);
+  if (!base) return null;
+  const entry = glossary.chord[base];
+  const slug = glossary.rootSlugs[toneName(chord.root)];
+  if (!slug) return addressOf(entry);
+  const inversion = sameTone(chord.bass, chord.root) ? 0 : chord.inversion;
+  if (own && inversion !== null && inversion < entry.positions) {
+    return `/${slug}-${base}${glossary.inversionSuffixes[inversion]}/`;
+  }
+  return slash ? addressOf(target[slash]) : `/${slug}-${base}/`;
+}
+
+function chordAnswer(chord, score, remark = "") {
+  if (!chord) return pageAnswer(target["no-chord"], score);
+  const { own, ids } = partsOf(chord);
+  const bare = sameTone(chord.bass, chord.root);
+  const name = chordName(chord);
+  const tones = chord.tones.map(toneText).join(" ");
+  const over = bare ? "" : phrase("look-up-over", { bass: toneText(chord.bass) });
+  const respelled = chord.respelled
+    ? phrase("look-up-respelled", { bass: toneText(chord.bass), tone: toneText(chord.respelled) })
+    : "";
+  const composed = own ? "" : phrase("look-up-composed", { parts: listed(ids.map((id) => target[id].name)) });
+  return {
+    address: pageOf(chord) ?? "/chord-symbols/",
+    symbol: symbolOf(chord),
+    name,
+    line: [tones, over].filter(Boolean).join(" "),
+    remark: [remark, respelled, ids.length ? composed : ""].filter(Boolean).join(" "),
+    chord,
+    score,
+    parts: own && (bare || chord.inversion !== null) ? [] : ids,
+  };
+}
+
+function typeAnswer(entry, score, remark = "") {
+  const chord = chordOf(C, entry.degrees);
+  return {
+    address: addressOf(entry),
+    symbol: symbolOf(chord),
+    name: entry.name,
+    line: phrase("look-up-on-c", { tones: chord.tones.map(toneText).join(" ") }),
+    remark,
+    chord,
+    score,
+    parts: [],
+  };
+}
+
+function pageAnswer(page, score) {
+  if (page.degrees) return typeAnswer(page, score, page.line);
+  const line = [page.count, page.line].filter(Boolean).join(" · ");
+  return { address: addressOf(page), symbol: "", name: page.name, line, remark: "", chord: null, score, parts: [] };
+}
+
+const reasonOf = (why) => phrases[`why-${why}`] ?? "";
+
+/** Return the readings of a whole text: English first, then what other languages make of it. */
+function chordReadings(text) {
+  const own = readings(text).readings;
+  const words = wordsOf(text);
+  const solfege = codes.filter((code) => Object.hasOwn(reading.languages[code].notes, plain(text)));
+  const saysGerman = words.some((word) => germanWords.some((form) => word.endsWith(form)));
+  const asked = saysGerman ? ["de"] : codes;
+  const others = asked.flatMap((code) => {
+    if (code === "de" && !saysGerman && own.length) return [];
+    return readings(code === "de" && /^h/.test(text) && text.length === 1 ? "H" : text, code).readings;
+  });
+  if (own.length && !saysGerman && !/^(do|re|mi|fa|sol|la|si)/i.test(plain(text))) return own;
+  if (saysGerman) return others.length ? others : own;
+  return solfege.length ? [...others, ...own] : [...own, ...others];
+}
+
+function readingAnswers(text, score) {
+  const found = distinct(chordReadings(text).map(({ chord, why }) => ({ chord, why })));
+  const several = found.length > 1;
+  const answers = found.map(({ chord, why }, index) =>
+    chordAnswer(chord, score - index / 10, several || index ? reasonOf(why) : ""),
+  );
+  if (several) for (const answer of answers.slice(0, 3)) answer.beside = true;
+  if (asking.germanLetters.includes(text) && text.length === 1) {
+    const minor = readings(text, "de").readings[0];
+    answers.push({ ...chordAnswer(minor.chord, score - 1, phrase("look-up-german-small", { letter: text })), beside: true });
+    answers[0].beside = true;
+  }
+  return answers;
+}
+
+function distinct(found) {
+  const seen = new Set();
+  return found.filter(({ chord }) => {
+    const key = chord ? symbolOf(chord) : "";
+    return !seen.has(key) && seen.add(key);
+  });
+}
+
+/** Return the chord types of a suffix that stands alone: ø, M7, 6/9, dominant seventh flat nine. */
+function suffixAnswers(text, score) {
+  if (!text || /^\d+\/\d+$/.test(text) && text !== "6/9") return [];
+  const signed = /^[#b♯♭]/u.test(text);
+  if (signed && !/^[#b♯♭]\s?\d/u.test(text)) return [];
+  const glue = /^\p{L}{2,}/u.test(text) ? " " : "";
+  const inBrackets = signed || /^(flat|sharp)\b/i.test(text);
+  const whole = inBrackets ? `C(${text})` : `C${glue}${text}`;
+  let found = readings(whole).readings;
+  for (const code of found.length ? [] : codes) found = found.length ? found : readings(whole, code).readings;
+  found = distinct(found.filter(({ chord }) => chord && sameTone(chord.root, C) && sameTone(chord.bass, C)));
+  const major = new Set(glossary.chord.major?.written.map(plain) ?? []);
+  found = found.filter(({ chord }) => chord.degrees.join(" ") !== "1 3 5" || major.has(plain(text)) || plain(text) === "major");
+  const several = found.length > 1;
+  const answers = found.map(({ chord, why }, index) => {
+    const { own } = partsOf(chord);
+    const remark = several ? reasonOf(why) : "";
+    const answer = own ? typeAnswer(glossary.chord[own], score - index / 10, remark) : chordAnswer(chord, score - index / 10, remark);
+    return several && index < 3 ? { ...answer, beside: true } : answer;
+  });
+  if (inBrackets && found.length) {
+    const degree = found[0].chord.degrees.at(-1);
+    answers.push(...holding(degree, score + (numberOf(degree) > 7 ? 1.5 : 0)));
+  }
+  return answers;
+}
+
+/** Return the chord types that hold a degree, the shortest symbols first. */
+function holding(degree, score) {
+  const types = glossary.chords.filter((entry) => entry.kind === "chord-symbols" && entry.degrees.includes(degree));
+  types.sort((a, b) => a.written[0].length - b.written[0].length);
+  return types.slice(0, 3).map((entry, index) => typeAnswer(entry, score - 1 - index / 10));
+}
+
+/** Return the names of typed notes. */
+function noteAnswers(text, score) {
+  const typed = typedNotes(text);
+  if (!typed) return [];
+  return nameKeys(typed.keys).map(({ chord, missing }, index) => {
+    const lacks = missing.length ? phrase("look-up-without", { degrees: listed(missing.map(degreeLabel)) }) : "";
+    return { ...chordAnswer(asTyped(chord, typed.tones), score - index / 10, lacks), named: true };
+  });
+}
+
+/** Return a chord under the root that was typed, where that explains more of the typed tones. */
+function asTyped(chord, tones) {
+  const root = tones.find((one) => pitchClass(one) === pitchClass(chord.root));
+  if (!root || sameTone(root, chord.root)) return chord;
+  const bass = tones.find((one) => pitchClass(one) === pitchClass(chord.bass));
+  const other = chordOf(root, chord.degrees, sameTone(chord.bass, chord.root) ? null : bass);
+  const alike = ({ tones: own }) => tones.filter((one) => own.some((tone) => sameTone(one, tone))).length;
+  return alike(other) > alike(chord) ? other : chord;
+}
+
+function countAnswers(text, score) {
+  const beats = spokenBeats(text);
+  if (!beats) return [];
+  return fitting(beats)
+    .slice(0, 5)
+    .map(({ id, score: fits }) => pageAnswer(target[id], score + 5 * (fits - 1)));
+}
+
+const isForeignNote = (name) => codes.some((code) => Object.hasOwn(reading.languages[code].notes, name));
+
+/** Return a text without the words at its ends that carry no music; a note's letter stays. */
+function withoutFillers(parts) {
+  let from = 0;
+  let to = parts.length;
+  const idle = (part) => isFiller(plain(part)) && !/^[A-G]$/.test(part);
+  while (from < to && idle(parts[from])) from += 1;
+  while (to > from && idle(parts[to - 1])) to -= 1;
+  if (from < to) return { rest: parts.slice(from, to), before: parts.slice(0, from) };
+  const foreign = parts.some((part) => asking.foreignChordWords.includes(plain(part)));
+  const letter = parts.findLast((part) => /^[a-ho]$/.test(part) || (foreign && isForeignNote(plain(part))));
+  return { rest: letter ? [letter] : parts, before: [] };
+}
+
+/** Return the inversion that a text asks for, and the text without those words. */
+function inversionIn(text) {
+  const all = plain(text);
+  for (const [words, number] of inversionWords) {
+    const place = all.indexOf(words);
+    if (place >= 0 && text.length === all.length) {
+      return { number, rest: `${text.slice(0, place)} ${text.slice(place + words.length)}`.trim() };
+    }
+  }
+  return { number: null, rest: text };
+}
+
+const looksWritten = (part) =>
+  /^[A-GH]/.test(part) || /^[a-g](?:[#b♯♭]|.*\d|m$|m\/|maj|min|dim|aug|sus|add|\/[a-g])/.test(part);
+
+const looksLikeSuffix = (part) => /^(?:m|M|maj|min|dim|aug|sus|add|alt|[°øΔ+♭♯#(-])*\(?[#b♭♯]?\d*\)?$/u.test(part) && !/^[mM]?$/.test(part);
+
+/** Return the symbols that stand within a sentence: the longest stretches of words that read as one. */
+function symbolsIn(parts, score) {
+  const answers = [];
+  const used = new Set();
+  for (let size = Math.min(6, parts.length); size > 0; size -= 1) {
+    for (let from = 0; from + size <= parts.length; from += 1) {
+      const stretch = parts.slice(from, from + size);
+      if (stretch.some((_, index) => used.has(from + index))) continue;
+      const text = stretch.join(" ");
+      const article = /^a$/i.test(stretch[0]) && (from > 0 || size === 1);
+      const spoken = size > 1 && /^[a-gh]$/i.test(stretch[0]) && !isFiller(plain(stretch[1]));
+      if (!(looksWritten(stretch[0]) || spoken) || (article && size === 1)) continue;
+      if (size > 1 && (isFiller(plain(stretch.at(-1))) || /^am$/.test(stretch[0]))) continue;
+      const besideI = [parts[from - 1], parts[from + 1]].some((part) => /^i$/i.test(part ?? ""));
+      if (/^am$/i.test(text) && besideI) continue;
+      const found = readings(text).readings;
+      if (!found.length || (found[0].chord && size > 1 && found[0].chord.degrees.join(" ") === "1 3 5" && !/maj|flat|sharp|over|\/| on /i.test(text))) continue;
+      const rest = stretch.slice(1).join(" ");
+      if (article) answers.push(...suffixAnswers(rest, score + 1));
+      answers.push(...readingAnswers(text, score - answers.length / 10));
+      stretch.forEach((_, index) => used.add(from + index));
+    }
+  }
+  parts.forEach((part, index) => {
+    if (used.has(index) || !looksLikeSuffix(part)) return;
+    answers.push(...suffixAnswers(part, score - answers.length / 10));
+    used.add(index);
+  });
+  return { answers, left: parts.filter((_, index) => !used.has(index)) };
+}
+
+function inverted(answers, number) {
+  if (number === null) return answers;
+  return answers.map((answer) => {
+    const degree = answer.chord?.degrees[number];
+    if (!degree || answer.address.startsWith("/chord-symbols/")) return answer;
+    const { root, degrees } = answer.chord;
+    return chordAnswer(chordOf(root, degrees, number ? toneAt(root, degree) : null), answer.score, answer.remark);
+  });
+}
+
+function wordAnswers(text, highest) {
+  return search(text)
+    .slice(0, MOST)
+    .map(({ target: page, score }) => pageAnswer(page, highest * score));
+}
+
+function gathered(question) {
+  const { number, rest } = inversionIn(question);
+  const asked = rest.replace(/[?!.,;:]+(?=\s|$)/g, " ").replace(/[“”"'‘’«»]+/g, " ").trim().replace(/\s+/g, " ") || rest;
+  const parts = asked.split(" ");
+  const { rest: core, before } = withoutFillers(parts);
+  const bare = core.join(" ");
+  const found = [];
+  found.push(...called(question).map((page, place) => pageAnswer(page, 100 - place / 10)));
+  if (bare !== question) {
+    const score = chordReadings(asked).length ? 88 : 96;
+    found.push(...called(bare).map((page, place) => pageAnswer(page, score - place / 10)));
+  }
+  for (const [text, score] of asked === bare ? [[asked, 90]] : [[asked, 92], [bare, 84]]) {
+    const notes = noteAnswers(text, score + 2);
+    const counts = notes.length ? [] : countAnswers(text, score + 3);
+    found.push(...notes, ...counts);
+    if (notes.length || counts.length) continue;
+    const articled = text !== asked && /^an?$/i.test(before.at(-1) ?? "");
+    const whole = text === asked || core.length === 1 || !isFiller(plain(text));
+    if (whole && !/^(a|an) /.test(text)) found.push(...inverted(readingAnswers(text, score), number));
+    else if (whole) found.push(...inverted(readingAnswers(text, score - 1), number));
+    found.push(...suffixAnswers(text, articled ? score + 1 : score - 2));
+  }
+  const noted = parts.filter((part) => /^[A-G]/.test(part) || !isFiller(plain(part)));
+  if (noted.length > 2 && noted.length < parts.length && !found.some(({ named }) => named)) {
+    found.push(...noteAnswers(noted.join(" "), 82));
+  }
+  if (!found.some(({ score }) => score >= 80)) {
+    const { answers, left } = symbolsIn(parts, 76);
+    found.push(...inverted(answers, number));
+    const telling = left.filter((part) => !isFiller(plain(part)));
+    const triad = /^[A-G][#b]*m?$/.test(answers[0]?.symbol ?? "");
+    if (answers.length && telling.length) {
+      found.push(...called(telling.join(" ")).map((page) => pageAnswer(page, triad ? 77 : 74)));
+    }
+  }
+  const sure = found.some(({ score }) => score >= 84);
+  if (!sure || /\p{L}{3}/u.test(question)) found.push(...wordAnswers(question, 78).filter(({ score }) => score > (sure ? 45 : 34)));
+  if (number !== null && !found.some(({ chord }) => chord)) found.push(...wordAnswers(question, 90));
+  return found;
+}
+
+/** Return a text whose misspelled words are replaced by the nearest ones that symbols and pages use. */
+function withoutMisspellings(text) {
+  return text.replace(/\p{L}{4,}/gu, (word) => {
+    const small = plain(word);
+    const stem = wordsOf(word)[0] ?? small;
+    if (isFiller(small) || isKnown(stem) || symbolWords.has(small)) return word;
+    return corrected(small, symbolWords);
+  });
+}
+
+function ranked(found) {
+  const best = new Map();
+  for (const answer of found) {
+    const key = `${answer.address} ${answer.chord ? answer.symbol : ""}`;
+    const known = best.get(key);
+    if (!known || answer.score > known.score) best.set(key, answer);
+  }
+  return [...best.values()].sort((a, b) => b.score - a.score);
+}
+
+/** Return the pages that explain the parts of a composed answer, chords on its own root. */
+function partAnswers(answer) {
+  return answer.parts.flatMap((id, index) => {
+    const score = answer.score - 0.01 - index / 1000;
+    const part = glossary.chord[id];
+    const found = part ? chordAnswer(chordOf(answer.chord.root, part.degrees), score) : pageAnswer(target[id], score);
+    return found.address === answer.address && !part ? [] : [found];
+  });
+}
+
+/**
+ * Return the answers to what was typed.
+ *
+ * `best` has the first answer, or the readings that stand side by side; `others` what follows. Where nothing was found
+ * both are empty and `nearest` has what could have been meant.
+ */
+export function lookUp(typed) {
+  const question = typed.normalize("NFC").trim().slice(0, LONGEST);
+  if (!question) return { best: [], others: [], nearest: [] };
+  let found = gathered(question);
+  if (!found.some(({ score }) => score >= 74)) {
+    const mended = withoutMisspellings(question);
+    if (mended !== question) found.push(...gathered(mended).map((answer) => ({ ...answer, score: answer.score - 4 })));
+  }
+  found = ranked(found);
+  if (found[0]?.parts.length) found = ranked([...found, ...partAnswers(found[0])]);
+  const beside = found[0]?.beside ? found.slice(0, 3).filter((answer) => answer.beside) : found.slice(0, 1);
+  const others = found.filter((answer) => !beside.includes(answer)).slice(0, MOST);
+  return { best: beside, others, nearest: found.length ? [] : nearestTo(question) };
+}
+
+function nearestTo(question) {
+  const answers = [];
+  const { readings: found, error } = readings(question);
+  const near = !found.length && question.length < 16 && !/\s/.test(question) && /^[A-Ha-h]/.test(question) ? nearestReadable(question, error) : null;
+  if (near && near.length > 1) answers.push(...readingAnswers(near, 10).slice(0, 1));
+  const words = wordsOf(question).filter((word) => word.length > 3 && !isFiller(word));
+  for (const word of words) answers.push(...search(word).slice(0, 1).map(({ target: page }) => pageAnswer(page, 5)));
+  return ranked(answers).slice(0, 3);
+}
+
+export { keyOf, symbolText };

@@ -1,0 +1,13 @@
+/* The tables that the builder wrote from its core; they lie beside the scripts and are fetched once. */
+
+const tables = await (await fetch(new URL("./tables.json", import.meta.url))).json();
+
+const { chords } = tables.glossary;
+tables.glossary.chord = Object.fromEntries(chords.map((entry) => [entry.id, entry]));
+
+export const { reading, typesetting, naming, glossary, counting, asking, phrases } = tables;
+
+/** Return the sentence of an id, its placeholders filled. */
+export function phrase(id, values = {}) {
+  return phrases[id].replace(/\{([a-z_]+)\}/g, (_, name) => values[name]);
+}

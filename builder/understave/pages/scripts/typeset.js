@@ -1,0 +1,63 @@
+/* Tones, symbols and names as people read them. */
+
+import { partsOf, symbolOf } from "./symbols.js";
+import { glossary, phrase, typesetting } from "./tables.js";
+import { parseTone, sameTone } from "./tones.js";
+
+const { accidentals, accidentalWords, degreeLabels, degreeWords } = typesetting;
+
+const form = (pattern, flags) => new RegExp(pattern, flags);
+const rootForm = form(typesetting.rootForm, "y");
+const baseForm = form(typesetting.baseForm, "y");
+const alteredForm = form(typesetting.alteredForm, "g");
+
+const matchAt = (pattern, text, place) => {
+  pattern.lastIndex = place;
+  return pattern.exec(text);
+};
+
+/** Return B♭. */
+export const toneText = ({ letter, size }) => letter + accidentals[size];
+
+/** Return B flat, as it is said. */
+export const toneWords = ({ letter, size }) => letter + accidentalWords[size];
+
+/** Return root, 3rd, ♭7th. */
+export const degreeLabel = (degree) => degreeLabels[degree];
+
+const suffixText = (text) => text.replace(alteredForm, (sign) => accidentals[sign === "#" ? 1 : -1]);
+
+const signed = (text) => {
+  const root = matchAt(rootForm, text, 0);
+  return root ? toneText(parseTone(root[0].replace("x", "##"))) + suffixText(text.slice(root[0].length)) : suffixText(text);
+};
+
+/** Return a symbol in three typeset parts: root and quality, what is raised, the bass with its slash. */
+export function symbolParts(symbol) {
+  const [body, ...bass] = symbol.split(form(typesetting.slashForm));
+  const root = matchAt(rootForm, body, 0)?.[0] ?? "";
+  const base = matchAt(baseForm, body, root.length)?.[0] ?? "";
+  const quality = base.startsWith("(") ? "" : base;
+  const raised = body.slice(root.length + quality.length);
+  return [(root ? signed(root) : "") + quality, suffixText(raised), bass.map((text) => `/${signed(text)}`).join("")];
+}
+
+/** Return a symbol as text with true accidentals. */
+export const symbolText = (symbol) => symbolParts(symbol).join("");
+
+/** Return words as a list in a sentence: A, B and C. */
+export const listed = (words) =>
+  [words.slice(0, -1).join(", "), words.at(-1) ?? ""].filter(Boolean).join(` ${phrase("look-up-and")} `);
+
+/** Return how a chord is said; one without an entry of its own is named by its parts. */
+export function chordName(chord) {
+  const { own, base, added } = partsOf(chord);
+  const over = sameTone(chord.bass, chord.root) ? "" : ` over ${toneWords(chord.bass)}`;
+  if (!base) return symbolText(symbolOf(chord));
+  let name = `${toneWords(chord.root)} ${glossary.chord[base].name}`;
+  if (added.length) name += ` with ${listed(added.map((id) => glossary.chord[id].name.replace(/^minor /, "")))}`;
+  const covered = new Set([base, ...added].flatMap((id) => glossary.chord[id].degrees));
+  const more = own ? [] : chord.degrees.filter((degree) => !covered.has(degree));
+  if (more.length) name += ` with ${listed(more.map((degree) => degreeWords[degree]))}`;
+  return name + over;
+}

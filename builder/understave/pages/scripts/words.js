@@ -1,0 +1,177 @@
+/* Finding pages by words: names, what viewers call them, and summaries; misspelled words too. */
+
+import { asking, glossary } from "./tables.js";
+
+const fillers = new Set(asking.fillers.map(plain));
+
+/** What a page is worth among equals, by kind: what viewers ask about most comes first. */
+const KINDS = ["chord-symbols", "terms", "added-tones", "slash-chords", "rhythm-figures", "counting-systems"];
+
+/** Return a word in small letters without accents. */
+export function plain(text) {
+  return text.toLowerCase().normalize("NFD").replace(/\p{Mn}/gu, "").replaceAll("ß", "ss");
+}
+
+/** Return the words of a text: small, without accents and plural endings. */
+export function wordsOf(text) {
+  return (plain(text).replace(/[’']s\b/g, "").match(/[\p{L}\p{N}&+#♯♭°øδ]+/gu) ?? []).map(
+    (word) => asking.ordinals[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word),
+  );
+}
+
+/** Tell whether a word carries no music. */
+export const isFiller = (word) => fillers.has(word) || (word.length > 3 && fillers.has(`${word}s`));
+
+const telling = (words) => {
+  const kept = words.filter((word) => !isFiller(word));
+  return kept.length ? kept : words;
+};
+
+/** Return the key under which a phrase is found as a whole. */
+export function keyOf(text) {
+  const bare = plain(text).replace(/[?!.,;:"“”()]+/g, " ").trim();
+  const words = bare.split(/\s+/).map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word));
+  const kept = words.filter((word, index) => !["an", "the"].includes(word) && !(word === "a" && index));
+  return (kept.length ? kept : words).join(" ");
+}
+
+export const targets = [...glossary.chords, ...glossary.pages];
+const wholes = new Map();
+const listings = [];
+const vocabulary = new Map();
+
+targets.forEach((target, place) => {
+  for (const text of [target.name, ...target.words, target.id.replaceAll("-", " ")]) {
+    const whole = keyOf(text);
+    wholes.set(whole, [...(wholes.get(whole) ?? []), target].filter((one, index, all) => all.indexOf(one) === index));
+    listings.push({ target, place, words: [...new Set(telling(wordsOf(text)))], weight: 1 });
+  }
+  listings.push({ target, place, words: [...new Set(telling(wordsOf(target.line)))], weight: 0 });
+});
+listings.forEach((listing, number) => {
+  for (const word of listing.words) {
+    if (!vocabulary.has(word)) vocabulary.set(word, []);
+    vocabulary.get(word).push(number);
+  }
+});
+
+const pagesWith = (word) => new Set(vocabulary.get(word).map((number) => listings[number].place)).size;
+const RAREST = Math.log(targets.length);
+const weights = new Map([...vocabulary.keys()].map((word) => [word, Math.log(1 + targets.length / pagesWith(word))]));
+const names = [...new Set(listings.filter(({ weight }) => weight).flatMap(({ words }) => words))];
+
+/** Return the pages that are called exactly this. */
+export const called = (text) => wholes.get(keyOf(text)) ?? [];
+
+/** Tell whether a word is one that the pages use. */
+export const isKnown = (word) => vocabulary.has(word);
+
+/** Return how many letters differ between two words, counting a swap as one; `most` + 1 where it is more than that. */
+export function distance(a, b, most) {
+  if (Math.abs(a.length - b.length) > most) return most + 1;
+  let before = [];
+  let row = Array.from({ length: b.length + 1 }, (_, index) => index);
+  for (let i = 1; i <= a.length; i += 1) {
+    const next = [i];
+    let least = i;
+    for (let j = 1; j <= b.length; j += 1) {
+      const same = a[i - 1] === b[j - 1] ? 0 : 1;
+      let cost = Math.min(row[j] + 1, next[j - 1] + 1, row[j - 1] + same);
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) cost = Math.min(cost, before[j - 2] + 1);
+      next.push(cost);
+      least = Math.min(least, cost);
+    }
+    if (least > most) return most + 1;
+    [before, row] = [row, next];
+  }
+  return row[b.length];
+}
+
+/** Return how many letters of a word may be wrong. */
+export const forgiven = (word) => (word.length < 5 ? 0 : word.length < 8 ? 1 : 2);
+
+const remembered = new Map();
+
+/** Return the pages' words that a typed word may stand for, each with how sure that is. */
+function meant(word, last) {
+  const key = word + (last ? "…" : "");
+  if (remembered.has(key)) return remembered.get(key);
+  const found = new Map();
+  if (vocabulary.has(word)) found.set(word, 1);
+  if (last ? word.length > 1 : word.length > 3) {
+    const begun = names.filter((name) => name.startsWith(word) && name !== word);
+    for (const name of begun) found.set(name, (last ? 0.85 : 0.7) * (0.8 + (0.2 * word.length) / name.length));
+  }
+  if (!found.size) {
+    const most = forgiven(word);
+    for (const name of most ? names : []) {
+      if (name.length < 4 || (name[0] !== word[0] && name[1] !== word[0])) continue;
+      const wrong = distance(word, name, most);
+      if (wrong <= most) found.set(name, 0.85 - 0.15 * wrong);
+    }
+  }
+  remembered.set(key, found);
+  return found;
+}
+
+/**
+ * Return the pages that a text's words find, each with a score from 0 to 1, best first.
+ *
+ * A score is high where the page's phrase says all of what was asked and little more.
+ */
+export function search(text) {
+  const words = wordsOf(text);
+  const music = words.filter((word) => !isFiller(word));
+  const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
+  if (!asked.length) return [];
+  const ends = /[\p{L}\p{N}]$/u.test(text.trim());
+  const choices = asked.map((word, index) => meant(word, ends && index === asked.length - 1));
+  const worth = asked.map((word, index) => {
+    const known = [...choices[index].keys()].map((one) => weights.get(one));
+    return known.length ? Math.max(...known) : RAREST;
+  });
+  const total = worth.reduce((sum, one) => sum + one, 0);
+  const matched = new Map();
+  choices.forEach((choice, index) => {
+    for (const [word, sure] of choice) {
+      for (const number of vocabulary.get(word)) {
+        if (!matched.has(number)) matched.set(number, { sure: new Map(), words: new Set() });
+        const match = matched.get(number);
+        match.sure.set(index, Math.max(match.sure.get(index) ?? 0, sure));
+        match.words.add(word);
+      }
+    }
+  });
+  const best = new Map();
+  const inLine = new Map();
+  for (const [number, match] of matched) {
+    if (!listings[number].weight) inLine.set(listings[number].target, match.sure);
+  }
+  for (const [number, { sure, words: met }] of matched) {
+    const listing = listings[number];
+    const line = inLine.get(listing.target) ?? new Map();
+    const said = worth.reduce((sum, one, index) => {
+      const aside = (line.get(index) ?? 0) * (listing.weight ? 0.6 : 0.55);
+      return sum + one * (listing.weight ? Math.max(sure.get(index) ?? 0, aside) : aside);
+    }, 0);
+    const whole = listing.words.reduce((sum, word) => sum + weights.get(word), 0);
+    const used = [...met].reduce((sum, word) => sum + weights.get(word), 0);
+    const fits = listing.weight ? 0.55 + 0.45 * (used / whole) : 0.6;
+    const rank = KINDS.indexOf(listing.target.kind);
+    const score = (said / total) * fits - (rank < 0 ? KINDS.length : rank) / 1000;
+    if (said / total >= 0.5 && score > (best.get(listing.target) ?? 0)) best.set(listing.target, score);
+  }
+  return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
+}
+
+/** Return the word of some others that a misspelled word is nearest to, or the word itself. */
+export function corrected(word, others) {
+  const most = Math.max(forgiven(word), word.length > 3 ? 1 : 0);
+  let best = word;
+  let least = most + 1;
+  for (const other of most ? others : []) {
+    const wrong = distance(word, other, most);
+    if (wrong < least) [best, least] = [other, wrong];
+  }
+  return best;
+}

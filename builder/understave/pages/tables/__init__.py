@@ -1,0 +1,1 @@
+"""The browser's tables: what the scripts walk, written from the Python core at build time."""

@@ -1,0 +1,116 @@
+"""The entries as the look-up answers with them, and the words that find them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from understave.addresses.slugs import INVERSION_SUFFIXES, address_of_lesson, inversions, root_slug
+from understave.answers.project import Loaded
+from understave.entries.glossary import Glossary
+from understave.entries.lookup import added_tone, slash_patterns
+from understave.entries.values import KINDS, CountingSystem, Entry, RhythmFigure, Spelled, Term
+from understave.pages.lesson_pages import lesson_intro
+from understave.pages.prose import prose_text, rooted_on_c
+from understave.phrases.catalogue import phrase
+from understave.theory.counting import count
+from understave.theory.tones import DEGREES, ROOTS, parse_degree
+
+Json = dict[str, Any]
+
+
+def glossary_table(loaded: Loaded) -> Json:
+    """Return the chord types and added tones in the site's order, every other page with a name, and where they lie."""
+    glossary = loaded.glossary
+    return {
+        "chords": [_chord_row(name, entry) for name, entry in glossary.chords.items()],
+        "bases": glossary.bases,
+        "adds": {
+            degree: found for degree in DEGREES if (found := added_tone(parse_degree(degree), glossary)) is not None
+        },
+        "slashes": [
+            {"id": name, "chord": entry.chord, "bass": str(entry.bass.simple)}
+            for name, entry in slash_patterns(glossary)
+        ],
+        "pages": [*_entry_rows(loaded), *_lesson_rows(loaded), *_guide_rows(loaded), *_index_rows(glossary)],
+        "rootSlugs": {str(root): root_slug(root) for root in ROOTS},
+        "inversionSuffixes": INVERSION_SUFFIXES,
+    }
+
+
+def _chord_row(name: str, entry: Spelled) -> Json:
+    return {
+        "id": name,
+        "kind": entry.folder,
+        "name": entry.name,
+        "written": entry.written,
+        "degrees": list(map(str, entry.degrees)),
+        "positions": inversions(entry),
+        "line": prose_text(entry.summary, rooted_on_c(entry)),
+        "words": list(entry.asked_as),
+    }
+
+
+def _entry_rows(loaded: Loaded) -> list[Json]:
+    return [
+        {
+            "id": name,
+            "kind": entry.folder,
+            "name": entry.name,
+            "line": prose_text(entry.summary, rooted_on_c(entry)),
+            "words": [*(entry.also_called if isinstance(entry, Term) else ()), *entry.asked_as],
+            **_counted(entry, loaded),
+        }
+        for name, entry in loaded.glossary.entries.items()
+        if not isinstance(entry, Spelled)
+    ]
+
+
+def _counted(entry: Entry, loaded: Loaded) -> Json:
+    """Return how the site counts a figure."""
+    system = loaded.glossary.of(CountingSystem).get(loaded.project.counting_system)
+    if not isinstance(entry, RhythmFigure) or system is None:
+        return {}
+    return {"count": count(entry.parsed, system.system).line}
+
+
+def _lesson_rows(loaded: Loaded) -> list[Json]:
+    return [
+        {
+            "id": name,
+            "kind": "lessons",
+            "name": lesson.file.title,
+            "line": lesson_intro(lesson),
+            "words": [],
+            "address": address_of_lesson(name),
+        }
+        for name, lesson in loaded.lessons.items()
+    ]
+
+
+def _guide_rows(loaded: Loaded) -> list[Json]:
+    return [
+        {
+            "id": name,
+            "kind": "guides",
+            "name": guide.title,
+            "line": guide.description or phrase("look-up-guide"),
+            "words": list(guide.asked_as),
+            "address": f"/guides/{name}/",
+        }
+        for name, guide in loaded.guides.items()
+    ]
+
+
+def _index_rows(glossary: Glossary) -> list[Json]:
+    folders = [kind.folder for kind in KINDS if glossary.of(kind)] + ["roots"]
+    return [
+        {
+            "id": folder,
+            "kind": "indexes",
+            "name": phrase(f"kind-{folder}"),
+            "line": phrase(f"intro-{folder}"),
+            "words": [],
+            "address": f"/{folder}/",
+        }
+        for folder in folders
+    ]
