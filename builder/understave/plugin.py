@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Literal
 
 import click
+from jinja2 import Environment
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -25,10 +26,12 @@ from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
+from understave.pages.assets import START, browser_assets
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
 from understave.pages.page import Page, render
 from understave.pages.site import SITE_DATA, content_hash, redirect_html, site_data, site_pages
+from understave.phrases.catalogue import phrase
 from understave.swap import folder_aside, swap_in
 
 log = get_plugin_logger(__name__)
@@ -83,6 +86,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.built = False
         self.pages: dict[str, Page] = {}
         self.hashes: dict[str, str] = {}
+        self.assets: dict[str, str] = {}
         self.studio: Studio | None = None
         self.loaded: Loaded | None = None
         self.guides: GuidePages | None = None
@@ -105,13 +109,21 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
         self.hashes = {}
+        self.assets = browser_assets(self.loaded)
         config.theme.dirs.insert(0, str(THEME))
+        config.extra_javascript = [*self._scripts(), *config.extra_javascript]
         config.extra_css = ["assets/understave.css", *config.extra_css]
         config.nav = config.nav or self._navigation(Path(config.docs_dir))
         if self.command != "serve":
             self.final = Path(config.site_dir)
             config.site_dir = str(folder_aside(self.final))
         return config
+
+    def _scripts(self) -> list[config_options.ExtraScriptValue]:
+        """Return the script that every page loads, as a module."""
+        start = config_options.ExtraScriptValue(next(path for path in self.assets if path.endswith(f"/{START}")))
+        start.type = "module"
+        return [start]
 
     def _navigation(self, content: Path) -> list[str | dict[str, str]]:
         """Return the home page, the indexes that there are, and the guides that editors wrote."""
@@ -126,6 +138,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
                 files.remove(file)
         for page in self.pages.values():
             files.append(File.generated(config, page.source, content=front_matter(page)))
+        for path, content in self.assets.items():
+            files.append(File.generated(config, path, content=content))
         self._draw()
         return files
 
@@ -138,6 +152,11 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             self.studio.draw(chain(pages, guides), partial(_progress, "drawing"))
         except EngravingError as error:
             raise PluginError(f"drawing failed: {error}") from None
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Let the theme's parts say sentences of the catalogue."""
+        env.globals["phrase"] = phrase
+        return env
 
     def on_page_markdown(self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
         """Make room for the pictures of a guide."""

@@ -14,7 +14,7 @@ CONTENT = Path("content")
 
 def test_the_count_of_a_picture_is_computed_by_the_system_asked_for(glossary):
     examples = (CountedExample("12 12 12 4", "2/4", "", "trip-let"), CountedExample("8 8 4", "2/4", "Two"))
-    pages = GuidePages({"x": Guide("X", "", examples)}, glossary, "e-and-a")
+    pages = GuidePages({"x": Guide("X", "", examples=examples)}, glossary, "e-and-a")
     first, second = pages.figures("x")
     assert first.words.endswith("1 trip let 2")
     assert (second.title, second.words.rpartition(": ")[2]) == ("Two", "1 & 2 (&)")
@@ -23,7 +23,7 @@ def test_the_count_of_a_picture_is_computed_by_the_system_asked_for(glossary):
 def test_each_block_becomes_its_own_picture(glossary):
     block = "```count\nrhythm: {}\nmeter: 2/4\n```"
     examples = (CountedExample("8 8 4", "2/4", "A < B"), CountedExample("4 4", "2/4"))
-    pages = GuidePages({"x": Guide("X", "", examples)}, glossary, "e-and-a")
+    pages = GuidePages({"x": Guide("X", "", examples=examples)}, glossary, "e-and-a")
     markdown = pages.markdown(f"One\n\n{block}\n\nTwo\n\n{block}\n")
     assert markdown == 'One\n\n<figure data-example="0"></figure>\n\nTwo\n\n<figure data-example="1"></figure>\n'
     studio = Studio(None)
@@ -48,7 +48,7 @@ def test_every_guide_of_the_demo_reads_and_says_only_words_that_its_system_has(g
 
 def test_two_hands_stand_over_the_count_that_both_share(glossary):
     examples = (CountedExample("6 6 6", "2/4", "Three, two", "trip-let", left="4 4"),)
-    pages = GuidePages({"x": Guide("X", "", examples)}, glossary, "e-and-a")
+    pages = GuidePages({"x": Guide("X", "", examples=examples)}, glossary, "e-and-a")
     [figure] = pages.figures("x")
     assert figure.words == "The count: 1 (trip) let 2 trip (let). both, right, left, right"
     studio = Studio(None)
