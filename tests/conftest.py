@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import gc
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -139,6 +140,14 @@ sources: ["common practice"]
 """A glossary without faults, an entry of every kind in it."""
 
 WriteFiles = Callable[[Mapping[str, str | bytes]], Path]
+
+
+@pytest.fixture
+def uncollected() -> Iterator[None]:
+    """No collection of garbage while times are compared: with all tests in memory it outlasts what is timed."""
+    gc.disable()
+    yield
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -198,6 +198,7 @@ def test_any_text_gets_readings_or_one_error(text, glossary):
     assert spell_text(item)
 
 
+@pytest.mark.usefixtures("uncollected")
 @pytest.mark.parametrize(("start", "piece"), [("C", "add9"), ("", "C"), ("C", "#"), ("C7 ?", " "), ("C", "(")])
 def test_a_long_text_takes_time_in_proportion(start, piece, glossary):
     # eight times the text; a square of it would take sixty-four times

@@ -215,6 +215,7 @@ LONG_PIECES = (
 """What long texts are made of: pieces that open, part, look far ahead, vanish, or stand for many characters."""
 
 
+@pytest.mark.usefixtures("uncollected")
 @pytest.mark.parametrize("language", ["", "pt"])
 def test_reading_takes_time_in_proportion_to_the_text(language: str) -> None:
     # eight times the text; a square of it would take sixty-four times. The processor's time: others share the machine
