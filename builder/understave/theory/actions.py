@@ -6,10 +6,10 @@ the numbers left out. Common practice throughout, unless a row of the grammar sa
 
 Conditions: ``name`` (the register holds something), ``!name`` (it is empty), ``name=a,b`` and ``name!=a,b``.
 The register ``value`` holds the token's value, ``third``, ``fifth``, ``seventh`` and ``sounds`` what the quality has;
-``present`` holds the token's value where the chord so far has a degree of that number; ``has=2`` asks for a written 2.
+``present`` holds the token's value where the chord so far has a degree of that number.
 
 Steps: ``put REGISTER TEXT`` (the text may be empty), ``become QUALITY``, ``imply``, ``unimply``, ``write``, ``note``
-(written without asking whether it may be), ``unnote`` and ``alter`` (with the sign that is held) of one degree,
+(written without asking whether it may be) and ``alter`` (with the sign that is held) of one degree,
 ``erase`` (all sizes of a number), ``omit NUMBER``, ``push`` and ``pop REGISTER``, ``refuse REASON``, ``do ACTION``.
 A word that begins with $ is what that register holds.
 """
@@ -94,9 +94,10 @@ ACTIONS: dict[str, tuple[Rule, ...]] = {
     # a number after a slash adds that degree; a 4 over a seventh suspends
     "add_after_slash": (
         Rule("", "put loose yes"),
-        Rule("value=4 has_seventh", "put suspended yes; put fourth yes"),
-        Rule("value!=4", "do add_plain"),
+        Rule("value=4 has_seventh quality=major,minor", "put suspended yes; put fourth yes"),
+        Rule("value=4 has_seventh quality!=major,minor", "do add_plain"),
         Rule("value=4 !has_seventh", "do add_plain"),
+        Rule("value!=4", "do add_plain"),
     ),
     "take_seventh": (
         Rule("has_seventh", "refuse clash"),
@@ -127,8 +128,8 @@ ACTIONS: dict[str, tuple[Rule, ...]] = {
     "add": (
         Rule("value=3 !suspended !power", "refuse clash"),
         Rule("value=7", "do take_seventh"),
-        Rule("value=7 major_seventh", "write 7"),
-        Rule("value=7 !major_seventh", "write $seventh"),
+        Rule("value=7 held=#", "put major_seventh yes"),
+        Rule("value=7 held=b", "put major_seventh"),
         Rule("value=69", "alter 6; alter 9"),
         Rule("value=24", "alter 2; alter 4"),
         Rule("value!=7,69,24", "alter $value"),
@@ -175,13 +176,12 @@ ACTIONS: dict[str, tuple[Rule, ...]] = {
         Rule("bare_five", "refuse sign-after-five"),
         Rule("depth", "refuse closing-bracket"),
     ),
-    # what has been read so far, all together; the ninth of 9sus2 is the suspended second
+    # what has been read so far, all together
     "gather": (
         Rule("", "imply 1; imply $fifth"),
         Rule("!suspended !power", "imply $third"),
         Rule("suspended", "unimply 11"),
         Rule("suspended second", "note 2"),
-        Rule("suspended has=2", "unnote 9"),
         Rule("suspended fourth", "note 4"),
         Rule("suspended !second !fourth", "note 4"),
         Rule("has_seventh major_seventh", "note 7"),
@@ -194,3 +194,6 @@ ACTIONS: dict[str, tuple[Rule, ...]] = {
 
 IN_TWO_SIZES = ("5", "9")
 """The numbers that may stand lowered and raised at once; any other number in two sizes is a clash."""
+
+GIVES_WAY = (("2", "9"), ("4", "11"))
+"""Where no third is left: the ninth of 9sus2 is the suspended second, the eleventh of 11sus4 the suspended fourth."""

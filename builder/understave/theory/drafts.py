@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import lru_cache, reduce
 from operator import or_
 
-from understave.theory.actions import ACTIONS, IN_TWO_SIZES
+from understave.theory.actions import ACTIONS, GIVES_WAY, IN_TWO_SIZES
 from understave.theory.grammar import QUALITIES
 from understave.theory.tones import DEGREES, Degree, parse_degree
 
@@ -77,7 +77,12 @@ class Draft:
         for sizes in OF_NUMBER.values():
             if written & sizes:
                 implied &= ~sizes
-        return (written | implied) & ~self.left_out
+        bits = (written | implied) & ~self.left_out
+        if not bits & OF_NUMBER["3"]:
+            for stays, gives_way in GIVES_WAY:
+                if bits & BITS[stays]:
+                    bits &= ~BITS[gives_way]
+        return bits
 
     def become(self, quality: str) -> None:
         """Take a quality's third, fifth and seventh."""
@@ -132,10 +137,6 @@ class Draft:
         """Put a degree without asking whether it may stand there."""
         self.written |= BITS[degree]
 
-    def unnote(self, degree: str) -> None:
-        """Take a written degree back."""
-        self.written &= ~BITS[degree]
-
     def omit(self, number: str) -> None:
         """Leave a number out, in all its sizes."""
         self.left_out |= OF_NUMBER.get(number, 0)
@@ -155,7 +156,6 @@ _STEPS: dict[str, Callable[[Draft, str], None]] = {
     "imply": Draft.imply,
     "unimply": Draft.unimply,
     "note": Draft.note,
-    "unnote": Draft.unnote,
     "omit": Draft.omit,
     "refuse": Draft.refuse,
 }
@@ -180,9 +180,6 @@ def _condition(text: str) -> _Condition:
     values = tuple(listed.split(","))
     if name == "value":
         return lambda draft, value: (value in values) == wanted
-    if name == "has":
-        bits = reduce(or_, (BITS[degree] for degree in values))
-        return lambda draft, value: bool(draft.written & bits) == wanted
     if name == "written":
         return lambda draft, value: bool(draft.written) == wanted
     if name == "present":

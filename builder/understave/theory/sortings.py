@@ -23,7 +23,11 @@ class Row(NamedTuple):
 Stages = tuple[tuple[Row, ...], ...]
 
 FAMILIES: Stages = (
-    (Row("7", marks="major-seventh seventh"), Row("b7", marks="minor-seventh seventh"), Row("bb7", marks="seventh")),
+    (
+        Row("7", marks="major-seventh seventh"),
+        Row("b7", marks="minor-seventh seventh"),
+        Row("bb7", marks="diminished-seventh seventh"),
+    ),
     (Row("9", marks="any-ninth"), Row("b9", marks="any-ninth"), Row("#9", marks="any-ninth")),
     (Row("11", marks="any-eleventh"), Row("#11", marks="any-eleventh")),
 )
@@ -59,6 +63,8 @@ PRINTED: Stages = (
         Row(marks="no3"),
     ),
     (
+        Row("diminished-seventh b5", takes="b5", gives="dim", marks="quality fifth-said"),
+        Row("diminished-seventh", gives="dim", marks="quality"),
         Row("minor-third b5", lacks="#5 minor-seventh", takes="b5", gives="dim", marks="quality fifth-said"),
         Row("minor-third", gives="m", marks="quality"),
         Row("major-third #5", lacks="b5 seventh 6 9", takes="#5", gives="aug", marks="quality fifth-said"),

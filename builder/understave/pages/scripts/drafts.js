@@ -3,7 +3,7 @@
 import { reading } from "./tables.js";
 import { inOrder, numberOf } from "./tones.js";
 
-const { actions, qualities, degrees: known, inTwoSizes } = reading;
+const { actions, qualities, degrees: known, inTwoSizes, givesWay } = reading;
 
 /** A token may not do here what it does elsewhere; `expected` is the id of what was wanted. */
 export class Refused {
@@ -60,11 +60,13 @@ export class Draft {
     whole.act("gather", "");
     const numbers = new Set([...whole.written].map(numberOf));
     const found = [...whole.written, ...[...whole.implied].filter((degree) => !numbers.has(numberOf(degree)))];
-    return inOrder(found.filter((degree) => !this.leftOut.has(numberOf(degree))));
+    const left = found.filter((degree) => !this.leftOut.has(numberOf(degree)));
+    if (left.some((degree) => numberOf(degree) === "3")) return inOrder(left);
+    const gone = givesWay.filter(([stays]) => left.includes(stays)).map(([, one]) => one);
+    return inOrder(left.filter((degree) => !gone.includes(degree)));
   }
 
   holds({ name, values, wanted }, value) {
-    if (name === "has") return values.some((degree) => this.written.has(degree)) === wanted;
     const held = this.filled(`$${name}`, value);
     return (values ? values.includes(held) : held !== "") === wanted;
   }
@@ -126,10 +128,6 @@ export class Draft {
 
   note(degree) {
     this.written.add(degree);
-  }
-
-  unnote(degree) {
-    this.written.delete(degree);
   }
 
   omit(number) {

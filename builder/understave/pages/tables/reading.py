@@ -7,7 +7,7 @@ from typing import Any
 from understave.phrases import typesetting
 from understave.phrases.typesetting import accidental, degree_label, degree_words
 from understave.theory import grammar
-from understave.theory.actions import ACTIONS, IN_TWO_SIZES
+from understave.theory.actions import ACTIONS, GIVES_WAY, IN_TWO_SIZES
 from understave.theory.chords import INVERSION_NUMBERS
 from understave.theory.grammar import Language, Token
 from understave.theory.sortings import ALTERATIONS, LEFT_OUT, PRINTED, PRINTED_WHOLE, Stages
@@ -38,6 +38,7 @@ def reading_table() -> Json:
         "signedNumbers": grammar.SIGNED_NUMBERS,
         "actions": ACTIONS,
         "inTwoSizes": IN_TWO_SIZES,
+        "givesWay": GIVES_WAY,
         "degrees": DEGREES,
         "letters": LETTERS,
         "naturalKeys": NATURAL_KEYS,
