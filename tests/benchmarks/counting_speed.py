@@ -1,4 +1,4 @@
-"""Measure counting a bar beside music21's finding its beats and beams, and a long rhythm beside a short one, in one run.
+"""Measure counting a bar beside music21, and a long rhythm beside a short one, in one run.
 
     PYTHONPATH=builder python tests/benchmarks/counting_speed.py
 
