@@ -20,11 +20,16 @@ NUMBERS = PositionSystem({2: ("n", "&"), 3: ("n", "&", "a"), 4: ("n", "e", "&", 
 
 
 def score(measures: str, *notes: str) -> Score:
-    """Return a score from measures (number:length:meter) and notes (hand at length, ~ before a held one)."""
+    """Return a score from measures and notes.
+
+    A measure is number:length:meter, with :end where its front is missing; a note is hand, place and length, the place
+    with ~ before it where it is tied to the note before.
+    """
     read, at = [], Fraction(0)
     for measure in measures.split():
-        number, length, meter = measure.split(":")
-        read.append(ScoreMeasure(int(number), at, Fraction(length), parse_meter(meter)))
+        number, length, meter, *end = measure.split(":")
+        missing = parse_meter(meter).length - Fraction(length) if end else Fraction(0)
+        read.append(ScoreMeasure(int(number), at, Fraction(length), parse_meter(meter), missing))
         at += Fraction(length)
     played = []
     for note in notes:
@@ -59,13 +64,13 @@ def test_ties_are_held_over_the_bar_line_and_where_no_single_note_has_the_length
 
 
 def test_a_short_first_measure_is_counted_as_the_end_of_its_bar() -> None:
-    pickup = score("0:1/4:3/4 1:3/4:3/4", "R 0 1/8", "R 1/8 1/8", "R 1/4 3/4")
+    pickup = score("0:1/4:3/4:end 1:3/4:3/4", "R 0 1/8", "R 1/8 1/8", "R 1/4 3/4")
     assert rhythm_of(pickup).recip == "8 8 | 2."
     assert count(rhythm_of(pickup), NUMBERS).line == "3 & 1 (&) (2) (&) (3) (&)"
 
 
 def test_two_short_measures_that_make_one_at_a_repeat_are_counted_as_one() -> None:
-    repeat = score("1:1:4/4 2:3/4:4/4 3:1/4:4/4 4:1:4/4", "R 0 1", "R 1 1/4", "R 5/4 1/2", "R 7/4 1/4", "R 2 1")
+    repeat = score("1:1:4/4 2:3/4:4/4 3:1/4:4/4:end 4:1:4/4", "R 0 1", "R 1 1/4", "R 5/4 1/2", "R 7/4 1/4", "R 2 1")
     counted = count(rhythm_of(repeat), NUMBERS)
     assert counted.line == "1 (2) (3) (4) 1 2 (3) 4 1 (2) (3) (4)"
 

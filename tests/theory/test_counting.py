@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -381,3 +382,143 @@ def test_the_line_has_a_word_for_every_count_in_brackets_where_no_note_starts(be
     assert len(words) == len(counts)
     assert [word.startswith("(") for word in words] == [not one.sounds for one in counts]
     assert [word.strip("()") for word in words] == [one.says for one in counts]
+
+
+def reasons(text: str, meter: str = "4/4", system: str = "e-and-a", each: bool = False) -> list[tuple[int, int, str]]:
+    """Return what each beat needs, in how many parts it is counted, and why."""
+    counted = count(rhythm(text, meter), SYSTEMS[system], None, each)
+    return [(beat.needs, beat.parts, beat.why) for beat in counted.beats]
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "system", "expected"),
+    [
+        ("4 4", "2/4", "e-and-a", [(1, 1, "whole"), (1, 1, "whole")]),
+        ("8 8 4", "2/4", "e-and-a", [(2, 2, "smallest"), (1, 2, "passage")]),
+        ("16 16 8 8 8", "2/4", "e-and-a", [(4, 4, "smallest"), (2, 4, "passage")]),
+        ("12 12 12 4", "2/4", "e-and-a", [(3, 3, "triplet"), (1, 1, "whole")]),
+        ("6 6 6", "2/4", "trip-let", [(3, 3, "triplet-grid"), (3, 3, "triplet-grid")]),
+        ("3 3 3", "4/4", "trip-let", [(3, 3, "triplet-grid")] * 4),
+        ("8 8 8 4.", "6/8", "e-and-a", [(3, 3, "dotted"), (1, 3, "dotted")]),
+        ("4. 4.", "6/8", "e-and-a", [(1, 1, "whole"), (1, 1, "whole")]),
+        ("16 16 8 8 4 8", "6/8", "takadimi", [(6, 6, "smallest"), (3, 3, "dotted")]),
+        ("8. 8. 8 8 8", "6/8", "e-and-a", [(2, 2, "smallest"), (3, 3, "dotted")]),
+        ("8 8 8 4", "5/8", "takadimi", [(3, 3, "group"), (1, 2, "group")]),
+        ("8 8 8 16 16 8", "5/8", "takadimi", [(3, 3, "group"), (4, 4, "smallest")]),
+        ("8 8 8 4", "5/8", "e-and-a", [(1, 1, "whole")] * 5),
+        ("20 20 20 20 20 4", "2/4", "takadimi", [(5, 5, "tuplet"), (1, 1, "whole")]),
+        ("256 " * 64, "1/4", "e-and-a", [(64, 64, "by-notes")]),
+    ],
+)  # fmt: skip
+def test_each_beat_says_what_it_needs_and_why(
+    text: str, meter: str, system: str, expected: list[tuple[int, int, str]]
+) -> None:
+    assert reasons(text, meter, system) == expected
+
+
+def changes(text: str, meter: str = "4/4", swung: bool = False) -> list[tuple[int, int, int, int, str]]:
+    counted = count(replace(rhythm(text, meter), swung=swung), SYSTEMS["trip-let"])
+    return [(one.measure, one.beat, one.before, one.after, one.even) for one in counted.changes]
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "expected"),
+    [
+        ("8 8 8 8 4 4", "4/4", []),
+        ("12 12 12 4 4 4", "4/4", []),
+        ("8 8 12 12 12 4 4", "4/4", [(1, 2, 2, 3, "beat")]),
+        ("12 12 12 4 8 8 4", "4/4", [(1, 3, 3, 2, "beat")]),  # the undivided beat between is neither
+        ("8 8 12 12 12 8 8 4", "4/4", [(1, 2, 2, 3, "beat"), (1, 3, 3, 2, "beat")]),
+        ("6 6 6 8 8 4", "4/4", [(1, 3, 3, 2, "beat")]),
+        ("8 8 4 2 | 12 12 12 4 2", "4/4", [(2, 1, 2, 3, "beat")]),
+        ("8 8 8 8. 8.", "6/8", [(1, 2, 3, 2, "beat")]),
+        ("8 8 8 4. | *M2/4 8 8 4", "6/8", [(2, 1, 3, 2, "part")]),
+        ("8 8 8 4. | *M2/2 4 4 2", "6/8", [(2, 1, 3, 2, "nothing")]),
+        ("8 8 8 8 8", "5/8", []),  # groups of three and two of the same eighths
+        ("8 8 12 12 12 20 20 20 20 20 8 8", "4/4", [(1, 2, 2, 3, "beat"), (1, 4, 3, 2, "beat")]),
+    ],
+)  # fmt: skip
+def test_the_changes_of_feel(text: str, meter: str, expected: list[tuple[int, int, int, int, str]]) -> None:
+    assert changes(text, meter) == expected
+
+
+def test_a_swung_passage_has_no_change_of_feel_and_the_same_count() -> None:
+    text = "8 8 12 12 12 8 8 4"
+    assert changes(text)
+    assert changes(text, swung=True) == []
+    assert count(replace(rhythm(text), swung=True), SYSTEMS["trip-let"]).line == said(text, system="trip-let")
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "system", "expected"),
+    [
+        # beats in three take three, whatever another beat needs
+        ("16 16 16 16 16 16 8 8 8", "6/8", "takadimi", "ta va ki di da ma ta ki da"),
+        # the eighths of asymmetric meters are what is numbered, so that all of them take the finest division
+        ("8 8 8 8 16 16", "5/8", "e-and-a", "1 (&) 2 (&) 3 (&) 1 (&) 2 &"),
+        ("4. 4", "5/8", "takadimi", "ta ta"),
+        ("8 8 8 8 8 8 8 8", "3+3+2/8", "e-and-a", "1 2 3 1 2 3 1 2"),
+        ("4 4 4 4 4", "3+2/4", "e-and-a", "1 2 3 1 2"),
+        ("4 4 4 4 4", "5/4", "e-and-a", "1 2 3 4 5"),
+        # two against three in one beat: thirds keep their words, halves have none among sixths
+        ("12 24 24 12", "1/4", "trip-let", "1 (–) trip – let (–)"),
+        ("12 24 24 12", "1/4", "takadimi", "ta (va) ki di da (ma)"),
+        # a pickup within a triplet, and the end that makes it whole
+        ("12 | 4 4 4 12 12", "4/4", "trip-let", "let 1 2 3 4 trip"),
+        ("4 | 4 4 4 | 4 4", "3/4", "gordon", "di du da di du da"),
+    ],
+)  # fmt: skip
+def test_grids_of_other_meters(text: str, meter: str, system: str, expected: str) -> None:
+    assert said(text, meter, system) == expected
+
+
+def test_a_beat_too_fine_to_count_out_has_a_place_for_each_note() -> None:
+    counts = counted("256 " * 64 + "4", "2/4")
+    assert len(counts) == 65
+    assert [one.says for one in counts[:2]] == ["1", None]
+    assert sum(one.length for one in counts) == Fraction(1, 2)
+
+
+def test_tuplets_of_all_kinds_in_one_beat_do_not_make_the_grid_grow() -> None:
+    counts = counted(" ".join(["56"] * 7 + ["88"] * 11), "1/4")
+    assert len(counts) == 18
+
+
+def test_the_beat_of_small_notes_is_their_groups() -> None:
+    counts = counted("8 8 8 8 8", "5/8")
+    assert [(one.beat, str(one.in_beat), one.says) for one in counts] == [
+        (1, "0", "1"), (1, "1/8", "2"), (1, "1/4", "3"), (2, "0", "1"), (2, "1/8", "2"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("8 4 8 2", ["syn", "co", "pa", None]),  # a figure may be longer than a beat
+        ("4. 8 4 8 8", [None, "x", None, "run", "ning"]),  # if it begins on one
+        ("8 8 8r 8 2", ["run", "ning", None, "x", None]),
+        ("4. 8 8 8 4", [None, "x", "run", "ning", None]),  # not over the beat from its half
+        ("[8 8] 8 8 2", [None, None, "run", "ning", None]),
+        ("8 8r 8 8 2", ["hop", "rest", "run", "ning", None]),
+    ],
+)
+def test_figures_of_a_system_by_value(text: str, expected: list[str | None]) -> None:
+    words = {"8 4 8": "syn co pa", "8 8": "run ning", "8": "x", "8 8r": "hop rest"}
+    system = ValueSystem({tuple(values.split()): tuple(said.split()) for values, said in words.items()})
+    assert [one.says for one in count(rhythm(text), system).counts] == expected
+
+
+def test_rests_and_ties_are_silent_in_a_system_by_value() -> None:
+    counts = count(rhythm("4r [4 4] 4"), KODALY).counts
+    assert [(one.says, one.sounds, one.note) for one in counts] == [
+        (None, False, "rest"), ("ta-a", True, ""), (None, False, "held"), ("ta", True, ""),
+    ]  # fmt: skip
+
+
+def test_a_division_without_a_list_keeps_the_words_of_coarser_ones() -> None:
+    gordon = SYSTEMS["gordon"]
+    assert gordon.words_at(8) == ("du", None, "ta", None, "de", None, "ta", None)
+    assert gordon.words_at(12) == ("du", None, "ta", None, "da", None, "ta", None, "di", None, "ta", None)
+    assert gordon.words_at(5) == ("du", None, None, None, None)
+    assert SYSTEMS["e-and-a"].words_at(6) == ("n", None, "&", None, "a", None)
+    assert SYSTEMS["e-and-a"].words_at(1) == ("n",)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from itertools import pairwise
 
 from understave.lessons.score_files import ScoreError
@@ -44,20 +43,8 @@ def _frames_within(score: Score, measures: tuple[int, int] | None) -> list[Frame
 
 
 def _frames(measures: Sequence[ScoreMeasure]) -> Iterator[Frame]:
-    """Yield each measure that has time in it.
-
-    A short one at the start, or after a short one that it makes whole (at a repeat), is counted as the end of its
-    meter; any other as its beginning.
-    """
+    """Yield each measure that has time in it, up to where the next one begins."""
     ends = [later.at for _, later in pairwise(measures)] + [measures[-1].at + measures[-1].length]
-    before: ScoreMeasure | None = None
     for measure, end in zip(measures, ends, strict=True):
-        length = end - measure.at
-        if not length:
-            continue
-        short = measure.meter.length - length
-        completes = before is None or measure.at - before.at == short
-        yield Frame(
-            measure.number, measure.at, length, measure.meter, short if short > 0 and completes else Fraction(0)
-        )
-        before = measure
+        if measure.at < end:
+            yield Frame(measure.number, measure.at, end - measure.at, measure.meter, measure.missing)

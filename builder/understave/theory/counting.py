@@ -16,16 +16,16 @@ A system by value needs no beat: it says each note by its length, or several in 
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import gcd, lcm
 from typing import NamedTuple
 
-from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError, recip_token
+from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError, recip_token, tuplet_of
 
 POSITION_LISTS = (2, 3, 4, 6)
 """The divisions of a beat for which a system by position has words."""
@@ -47,10 +47,14 @@ class PositionSystem:
     words: dict[int, tuple[str, ...]]
     beats: dict[str, str] = field(default_factory=dict)
 
-    @property
+    @cached_property
     def numbers(self) -> bool:
         """Whether beats are said as numbers."""
         return any("n" in words for words in self.words.values())
+
+    @cached_property
+    def _tables(self) -> dict[int, tuple[str | None, ...]]:
+        return dict(self.words)
 
     def words_at(self, parts: int) -> tuple[str | None, ...]:
         """Return the word of each of ``parts`` equal parts of a beat; None where the system has none.
@@ -58,8 +62,11 @@ class PositionSystem:
         A part that a coarser list of the same kind names keeps that word: the quarters of a beat among its eighths,
         the thirds among its sixths. The beat itself always keeps its own.
         """
-        if parts in self.words:
-            return self.words[parts]
+        if parts not in self._tables:
+            self._tables[parts] = self._words_of_coarser_lists(parts)
+        return self._tables[parts]
+
+    def _words_of_coarser_lists(self, parts: int) -> tuple[str | None, ...]:
         beat = next(iter(self.words.values()))[0]
         same_kind = [d for d in sorted(self.words) if parts % d == 0 and (parts % 3 == 0) == (d % 3 == 0)]
         return (
@@ -81,12 +88,11 @@ class ValueSystem:
 System = PositionSystem | ValueSystem
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(NamedTuple):
     """One place of the count. ``says`` is None where the system has no word; ``note`` is an id or empty.
 
     ``in_beat``, ``at`` and ``length`` are in whole notes; ``beat`` counts from 1. The notes are ``held``, ``rest`` and
-    ``no-word``.
+    ``no-word``. A tuple and no dataclass, since there is one for each place of each bar and a tuple is made faster.
     """
 
     measure: int
@@ -151,9 +157,16 @@ class Counted:
     """A rhythm counted: each place, each beat with its reason, and where the feel changes."""
 
     counts: tuple[Count, ...]
-    beats: tuple[CountedBeat, ...]
+    walked: tuple[_Beat, ...] = field(repr=False)
+    parts: tuple[int, ...] = field(repr=False)
+    """In how many parts each beat was counted."""
     swung: bool = False
     """Whether the rhythm is swung: its halves sound long and short, and no feel changes."""
+
+    @cached_property
+    def beats(self) -> tuple[CountedBeat, ...]:
+        """Each beat with its reason."""
+        return tuple(map(_counted_beat, self.walked, self.parts))
 
     @property
     def line(self) -> str:
@@ -188,16 +201,20 @@ def count(rhythm: Rhythm, system: System, beat: str | None = None, each_beat: bo
     ``beat`` names another beat (a name of BEATS, or ``measure``); ``each_beat`` divides every beat by its own notes.
     Raises RhythmError for a beat that doesn't exist or doesn't fit the meter.
     """
-    beats = [one for measure in rhythm.measures for one in _beats(measure, system, beat)]
+    beats: list[_Beat] = []
+    for measure in rhythm.measures:
+        beats += _beats(measure, system, beat)
     parts = _parts(beats, each_beat)
-    counts: Iterable[Count]
+    counts: list[Count] = []
     if isinstance(system, PositionSystem):
-        words = {number: system.words_at(number) for number in {1, *parts}}
-        counts = (one for beat_, number in zip(beats, parts, strict=True) for one in _places(beat_, number, words))
+        for one, number in zip(beats, parts, strict=True):
+            if number:
+                counts += _places(one, number, system.words_at(number))
+            else:
+                counts += _note_places(one, system.words_at(1)[0])
     else:
-        counts = _by_value(rhythm, system, beats)
-    counted = tuple(map(_counted_beat, beats, parts))
-    return Counted(tuple(counts), counted, rhythm.swung)
+        counts += _by_value(rhythm, system, beats)
+    return Counted(tuple(counts), tuple(beats), tuple(parts), rhythm.swung)
 
 
 def beat_length(name: str, meter: Meter) -> Fraction:
@@ -222,6 +239,8 @@ class Span(NamedTuple):
     length: Fraction
     dotted: bool
     """Whether the beat has three parts of its own."""
+    common: int
+    """The common denominator of all lengths that are walked in the measure."""
     group: int = 0
     """The number of small notes in the beat, where it is a group of an asymmetric meter."""
 
@@ -230,8 +249,9 @@ class _Beat(NamedTuple):
     """One beat as it is counted: its place and the events that touch it. Whole numbers are ``ticks`` to the beat."""
 
     measure: int
+    begin: Fraction
+    """Where the measure's meter begins, in whole notes."""
     span: Span
-    at: Fraction
     events: tuple[Event, ...]
     places: list[int]
     """Where the events start, in ticks from the beat's start: below 0 for one held from before."""
@@ -245,6 +265,11 @@ class _Beat(NamedTuple):
     """Whether the beat is felt in three: by itself, or under a triplet."""
     in_two: bool
     """Whether the beat is divided by halves only, or not at all."""
+
+    @property
+    def at(self) -> Fraction:
+        """Where the beat starts, in whole notes."""
+        return self.begin + self.span.at
 
 
 def spans_of(meter: Meter, system: System, beat: str | None = None) -> tuple[Span, ...]:
@@ -261,54 +286,52 @@ def spans_of(meter: Meter, system: System, beat: str | None = None) -> tuple[Spa
 @lru_cache(maxsize=256)
 def _spans(meter: Meter, numbers: bool, beat: str | None) -> tuple[Span, ...]:
     spans: list[Span] = []
+    lengths = meter.beats(None if beat is None else beat_length(beat, meter))
+    small = Fraction(1, meter.unit)
+    common = lcm(meter.unit, *(length.denominator for length in lengths))
     at = Fraction(0)
-    for number, length in enumerate(meter.beats(None if beat is None else beat_length(beat, meter)), 1):
+    for number, length in enumerate(lengths, 1):
         group = int(length * meter.unit) if beat is None and meter.asymmetric else 0
-        small = Fraction(1, meter.unit)
         if group and numbers:
-            spans += [Span(number, n + 1, n * small, at + n * small, small, False) for n in range(group)]
+            spans += [Span(number, n + 1, n * small, at + n * small, small, False, common) for n in range(group)]
         else:
-            spans.append(Span(number, number, Fraction(0), at, length, length.numerator % 3 == 0, group))
+            dotted = length.numerator % 3 == 0
+            spans.append(Span(number, number, Fraction(0), at, length, dotted, common, group))
         at += length
     return tuple(spans)
 
 
-def _span_at(spans: Sequence[Span], index: int) -> Span:
-    """Return a span of a measure; one longer than its meter goes on in the last span's length."""
-    if index < len(spans):
-        return spans[index]
+def _span_beyond(spans: Sequence[Span], index: int) -> Span:
+    """Return a span of a measure that is longer than its meter: it goes on in the last span's length."""
     last, more = spans[-1], index - len(spans) + 1
     return last._replace(number=last.number + more, said=last.said + more, at=last.at + more * last.length)
 
 
 def _beats(measure: Measure, system: System, beat: str | None) -> Iterator[_Beat]:
-    """Yield the beats of a measure that has music."""
+    """Yield the beats of a measure that has music, on whole numbers: ticks from where its meter begins."""
     spans = spans_of(measure.meter, system, beat)
-    events, begin = measure.events, measure.at - measure.missing
-    borders = [*(event.at for event in events), measure.end]
-    scale = lcm(
-        *(span.length.denominator for span in spans), begin.denominator, *(border.denominator for border in borders)
-    )
+    events, begin = measure.events, measure.at - measure.missing if measure.missing else measure.at
+    borders = [event.at for event in events]
+    borders.append(measure.end)
+    scale = lcm(spans[0].common, begin.denominator, *[border.denominator for border in borders])
     zero = _ticks(begin, scale)
     ticks = [border.numerator * (scale // border.denominator) - zero for border in borders]
-    first, index, start = 0, 0, 0
-    while start < ticks[-1]:
-        span = _span_at(spans, index)
+    first, index, start, music, over = 0, 0, 0, ticks[0], ticks[-1]
+    while start < over:
+        span = spans[index] if index < len(spans) else _span_beyond(spans, index)
         length = _ticks(span.length, scale)
         end = start + length
-        while first < len(events) and ticks[first + 1] <= start:
+        while ticks[first + 1] <= start:
             first += 1
-        last = first
-        while last < len(events) and ticks[last] < end:
-            last += 1
+        last = bisect_left(ticks, end, first, len(events))
         if last > first:
             places = [tick - start for tick in ticks[first:last]]
             touching = events[first:last]
             needs = _needs(places, length, span.dotted, touching)
             in_three = needs % 3 == 0 or (needs == 1 and span.dotted)
+            starts, ends = max(music - start, 0), min(over - start, length)
             in_two = not in_three and not needs & (needs - 1)
-            at, starts, ends = begin + span.at, max(ticks[0] - start, 0), min(ticks[-1] - start, length)
-            yield _Beat(measure.number, span, at, touching, places, length, starts, ends, needs, in_three, in_two)
+            yield _Beat(measure.number, begin, span, touching, places, length, starts, ends, needs, in_three, in_two)
         start, index = end, index + 1
 
 
@@ -324,7 +347,7 @@ def _needs(places: Sequence[int], ticks: int, dotted: bool, events: Sequence[Eve
             needs = lcm(needs, ticks // gcd(place, ticks))
     if needs % 3 and not dotted:
         for event in events:
-            if event.tuplet % 3 == 0:
+            if tuplet_of(event.token) % 3 == 0:
                 return needs * 3
     return needs
 
@@ -383,38 +406,38 @@ def _why(beat: _Beat, parts: int) -> str:
     return "tuplet"
 
 
-@lru_cache(maxsize=1024)
-def _offsets(length: Fraction, parts: int) -> tuple[Fraction, tuple[Fraction, ...]]:
-    """Return the length of equal parts of a beat, and their places in it."""
-    step = length / parts
-    return step, tuple(step * part for part in range(parts))
+@lru_cache(maxsize=4096)
+def _grid(
+    in_beat: tuple[int, int], at: tuple[int, int], length: tuple[int, int], parts: int
+) -> tuple[Fraction, tuple[tuple[Fraction, Fraction], ...]]:
+    """Return the length of equal parts, and for each its place in the beat and in the measure.
+
+    What is walked starts ``in_beat`` and ``at`` a place in the measure. Fractions come as pairs: they hash slowly.
+    """
+    step = Fraction(*length) / parts
+    return step, tuple((Fraction(*in_beat) + step * part, Fraction(*at) + step * part) for part in range(parts))
 
 
-def _places(beat: _Beat, parts: int, words: dict[int, tuple[str | None, ...]]) -> Iterator[Count]:
+def _places(beat: _Beat, parts: int, words: tuple[str | None, ...]) -> Iterator[Count]:
     """Yield the places of a beat, from where the music begins to where it ends."""
-    if parts == 0:
-        yield from _note_places(beat, words[1][0])
-        return
-    span, table = beat.span, words[parts]
-    length, offsets = _offsets(span.length, parts)
-    ticks, whole, said = beat.ticks, not span.in_beat, str(span.said)
-    beginning = {place * parts // ticks: event for place, event in zip(beat.places, beat.events, strict=True)}
-    event = beat.events[0]
-    for part in range(-(-beat.starts * parts // ticks), -(-beat.ends * parts // ticks)):
-        offset, says, begins = offsets[part], table[part], part in beginning
-        if begins:
+    measure, begin, span, events, places, ticks, starts, ends, *_ = beat
+    length, grid = _grid(
+        span.in_beat.as_integer_ratio(), span.at.as_integer_ratio(), span.length.as_integer_ratio(), parts
+    )
+    number, said = span.number, str(span.said)
+    beginning = {place * parts // ticks: event for place, event in zip(places, events, strict=True)}
+    event = events[0]
+    for part in range(-(-starts * parts // ticks), -(-ends * parts // ticks)):
+        in_beat, in_measure = grid[part]
+        says = words[part]
+        if says == "n":
+            says = said
+        if part in beginning:
             event = beginning[part]
-        sounds = begins and event.starts
-        yield Count(
-            beat.measure,
-            span.number,
-            offset if whole else span.in_beat + offset,
-            event.at if begins else beat.at + offset,
-            length,
-            said if says == "n" else says,
-            sounds,
-            _note(says, sounds, event),
-        )
+            at, sounds = event.at, not (event.rests or event.held)
+        else:
+            at, sounds = begin + in_measure, False
+        yield Count(measure, number, in_beat, at, length, says, sounds, _note(says, sounds, event))
 
 
 def _note_places(beat: _Beat, word: str | None) -> Iterator[Count]:
