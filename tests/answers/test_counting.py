@@ -160,6 +160,14 @@ def test_the_text_says_why_and_where_the_feel_changes():
     )
 
 
+def test_a_reason_and_a_change_that_come_again_are_told_once():
+    text = run(" | ".join(["8 8 12 12 12 8 8 4"] * 6)).stdout
+    assert text.count("the feel goes from two to three") == 1
+    assert text.count("the smallest notes are eighths") == 1
+    places = "Measure 1, beat 2; measure 2, beat 2; measure 3, beat 2; measure 4, beat 2; 2 more: the feel goes"
+    assert places in text
+
+
 def test_a_found_rhythm_in_words():
     assert run("--find", "1 & 2 e & a").stdout == "Said with 1 e & a:\n  2/4: 8 8 16 16 16 16\n"
 

@@ -130,6 +130,10 @@ def test_a_long_line_with_many_brackets_gives_the_plainest_rhythms() -> None:
     assert rhythms[0] == " | ".join(["2 2"] * (MOST_WORDS // 4))
 
 
+def test_a_line_with_one_reading_is_read_once() -> None:
+    assert found("(1) " * MOST_WORDS) == [" | ".join(["4r"] * MOST_WORDS)]
+
+
 PLAIN = ["4", "4r", "8 8", "8r 8", "8. 16", "16 8.", "8 16 16", "16 16 8", "16 16 16 16", "12 12 12", "12 6", "6 12"]
 DOTTED = ["4.", "8 8 8", "4 8", "8 4", "8r 8 8", "16 16 8 8", "16 16 16 16 16 16", "8. 16 8"]
 WIDE = ["6 6 6", "4. 8", "8 4 8", "2", "[4 8] 8", "4 12 12 12", "[4 12] 12 12"]

@@ -58,7 +58,9 @@ def division_sentences(counted: Counted) -> list[str]:
         sentences.append(
             phrase(
                 f"count-why-{why}",
-                where=phrase("count-every-beat") if len(reasons) == 1 else _places(beats, many),
+                where=phrase("count-every-beat")
+                if len(reasons) == 1
+                else _places(list(dict.fromkeys((beat.measure, beat.beat) for beat in beats)), many),
                 parts=number_words(parts),
                 needs=phrase("count-one") if needs == 1 else number_words(needs),
                 beat=value_words(length),
@@ -70,19 +72,24 @@ def division_sentences(counted: Counted) -> list[str]:
 
 
 def change_sentences(counted: Counted) -> list[str]:
-    """Return a sentence for each change of feel, and how to keep even over it; of a swung passage, that it is swung."""
+    """Return a sentence for each kind of change of feel, where it comes, and how to keep even over it.
+
+    Of a swung passage the one sentence says that it is swung.
+    """
     if counted.swung:
         return [phrase("count-swung")]
-    return [_change_sentence(change) for change in counted.changes]
-
-
-def _change_sentence(change: FeelChange) -> str:
-    return phrase(
-        f"count-change-{change.even}",
-        where=_capital(place_words(change.measure, change.beat)),
-        before=number_words(change.before),
-        after=number_words(change.after),
-    )
+    kinds: dict[tuple[str, int, int], list[FeelChange]] = {}
+    for change in counted.changes:
+        kinds.setdefault((change.even, change.before, change.after), []).append(change)
+    return [
+        phrase(
+            f"count-change-{even}",
+            where=_places([(change.measure, change.beat) for change in changes], True),
+            before=number_words(before),
+            after=number_words(after),
+        )
+        for (even, before, after), changes in kinds.items()
+    ]
 
 
 def mark_sentences(line: str) -> list[str]:
@@ -96,19 +103,15 @@ def hands_line(both: Together) -> str:
     return ", ".join(phrase("hand-both") if hand == "both" else phrase(hand).lower() for hand in both.hands)
 
 
-def _places(beats: Sequence[CountedBeat], many: bool) -> str:
-    """Return the beats that a sentence is about: Beats 1 and 2; in several measures each with its own."""
-    places = list(dict.fromkeys((beat.measure, beat.beat) for beat in beats))
-    names = [place_words(*place) if many else str(place[1]) for place in places[:MOST_PLACES_NAMED]]
-    more = len(places) - len(names)
+def _places(beats: Sequence[tuple[int, int]], with_measures: bool) -> str:
+    """Return the beats that a sentence is about: Beats 1 and 2; with measures, each with its own."""
+    names = [place_words(*place) if with_measures else str(place[1]) for place in beats[:MOST_PLACES_NAMED]]
+    more = len(beats) - len(names)
     names += [phrase("count-more-beats", count=more)] * bool(more)
-    if many:
-        return _capital("; ".join(names))
-    return phrase("count-beat" if len(places) == 1 else "count-beats", beats=listed(names))
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
+    if with_measures:
+        text = "; ".join(names)
+        return text[0].upper() + text[1:]
+    return phrase("count-beat" if len(beats) == 1 else "count-beats", beats=listed(names))
 
 
 def count_sentences(counted: Counted) -> list[str]:

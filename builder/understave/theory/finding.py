@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, islice, pairwise
+from itertools import count as count_up
 
 from understave.theory.counting import PositionSystem, Span, System, ValueSystem, count, spans_of
 from understave.theory.note_values import Frame, Stretch, written
@@ -153,10 +154,14 @@ def _by_position(words: Sequence[_Word], system: PositionSystem, meter: Meter | 
     lines = [
         (_placed(chunks, spans, system, meter, first), pickup) for first, pickup in _beginnings(chunks, spans, system)
     ]
-    most = max(sum(len(one.readings) + len(one.words) for one in placed) for placed, _ in lines)
-    for cost in range(most + len(spans) * len(chunks)):
+    for cost in count_up():
+        found = False
         for placed, pickup in lines:
-            yield from _of_cost(placed, pickup, spans, meter, cost)
+            for rhythm in _of_cost(placed, pickup, spans, meter, cost):
+                found = True
+                yield rhythm
+        if not found:  # each choice more is one more to pay, so that nothing dearer is left either
+            return
 
 
 def _of_cost(
