@@ -292,8 +292,12 @@ def _senses(
     return (Reading(Chord(root, degrees, bass), why or remark or grammar.REMARKS.get(key, "")),)
 
 
+@lru_cache(maxsize=256)
 def suffix_degrees(suffix: str) -> tuple[Degree, ...]:
-    """Return the degrees of a plain suffix of the grammar's own tables, its first sense left aside."""
+    """Return the degrees of a plain suffix of the grammar's own tables, its first sense left aside.
+
+    They are worked out once, as a part of the tables; what somebody types never comes here.
+    """
     return _walk(_tokens(_Text.of(suffix), 0, len(suffix), _vocabulary(""), False), len(suffix))[0]
 
 
