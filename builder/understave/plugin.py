@@ -21,6 +21,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 
+from understave.answers.comparing import SITE_DATA
 from understave.answers.project import DEFAULT_SYSTEM, NOTATION, Loaded, NoProjectError, load_project, project_of
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
@@ -30,7 +31,7 @@ from understave.pages.assets import START, browser_assets
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
 from understave.pages.page import Page, render
-from understave.pages.site import SITE_DATA, content_hash, redirect_html, site_data, site_pages
+from understave.pages.site import content_hash, redirect_html, site_data, site_pages
 from understave.phrases.catalogue import phrase
 from understave.swap import folder_aside, swap_in
 

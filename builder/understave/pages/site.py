@@ -14,8 +14,6 @@ from understave.pages.lesson_pages import LessonPages
 from understave.pages.others import OtherPages
 from understave.pages.page import Page
 
-SITE_DATA = "understave.json"
-
 
 def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     """Yield every page that the builder makes."""

@@ -135,14 +135,15 @@ def named_types() -> tuple[NamedType, ...]:
 
 def _named_type(rank: int, degrees: tuple[Degree, ...], cost: int) -> NamedType:
     left_out = usually_left_out(degrees)
-    missing_costs = tuple((1 << degree.semitones % 12, _missing_cost(degree, left_out)) for degree in degrees)
+    missing_costs = tuple((1 << degree.semitones % 12, missing_cost(degree, left_out)) for degree in degrees)
     by_key = {degree.semitones % 12: degree for degree in degrees}
     at = tuple(by_key.get(key) for key in range(12))
     bass_costs = tuple(points.BASS_COSTS.get(degree.number if degree else 0, points.OTHER_BASS) for degree in at)
     return NamedType(rank, degrees, sum(bit for bit, _ in missing_costs), cost, missing_costs, at, bass_costs)
 
 
-def _missing_cost(degree: Degree, left_out: tuple[Degree, ...]) -> int:
+def missing_cost(degree: Degree, left_out: tuple[Degree, ...]) -> int:
+    """Return what a name costs where a degree of its type doesn't sound; ``left_out`` is usually left out."""
     if degree in left_out:
         return points.MISSING_USUAL
     match degree.number, degree.alteration:

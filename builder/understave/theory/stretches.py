@@ -19,6 +19,7 @@ from understave.theory import naming_types as points
 from understave.theory.chords import Chord, usually_left_out
 from understave.theory.hearing import WHOLE
 from understave.theory.keys import Key
+from understave.theory.matches import missing_cost
 from understave.theory.naming import SPELLINGS, Extra, Naming, NoNotesError, key_cost
 from understave.theory.spans import AUGMENTED_SIXTHS, Guess
 from understave.theory.symbols import suffix_degrees
@@ -132,18 +133,10 @@ def _types() -> tuple[_Type, ...]:
 
 
 def _lack_cost(degree: Degree, left_out: tuple[Degree, ...], degrees: tuple[Degree, ...]) -> int:
-    if degree in left_out:
-        return points.MISSING_USUAL
-    if len(degrees) == 2:
+    """Return what it costs to lack a degree; a root and fifth can lack neither."""
+    if len(degrees) == 2 and degree not in left_out:
         return points.MISSING_OTHER
-    match degree.number, degree.alteration:
-        case 1, _:
-            return points.MISSING_ROOT
-        case 5, 0:
-            return points.MISSING_FIFTH
-        case 3, _:
-            return points.MISSING_THIRD
-    return points.MISSING_OTHER
+    return missing_cost(degree, left_out)
 
 
 def _third(degrees: Iterable[Degree]) -> int:
