@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner, Result
 
 from understave.answers.explaining import Wanted, explained_text, explained_value
 from understave.cli import main
+from understave.entries.glossary import Glossary
 
 
 def run(*arguments: str) -> Result:
@@ -69,6 +71,15 @@ def test_hands_are_counted_apart_where_both_together_have_no_words(lanternfield)
     text = explained_text(lanternfield.lessons["ferry-clock"], Wanted(measure=9), lanternfield)
     assert "Count the left hand of measure 9: 1 & 2 (&) 3 & 4 (&)" in text
     assert "Count the right hand of measure 9: 1 & a 2 & a 3 & a 4 & a" in text
+
+
+def test_a_glossary_without_counting_systems_explains_without_counts(lesson, lanternfield):
+    entries = {name: one for name, one in lanternfield.glossary.entries.items() if one.folder != "counting-systems"}
+    bare = replace(lanternfield, glossary=Glossary(entries))
+    assert bare.counting_system is None
+    text = explained_text(lesson, Wanted(measure=3), bare)
+    assert text.startswith("Measure 3, beat 1 (1:22): Gm9.")
+    assert "Count measure" not in text
 
 
 def test_the_command_prints_json():

@@ -52,15 +52,9 @@ class Explained:
     def left_says_it(self) -> bool:
         """Whether the left hand alone suggests the symbol itself."""
         symbol, alone = self.met.chord, self.left_alone
-        return (
-            symbol is not None
-            and alone is not None
-            and (symbol.root, symbol.degrees)
-            == (
-                alone.chord.root,
-                alone.chord.degrees,
-            )
-        )
+        if symbol is None or alone is None:
+            return False
+        return (symbol.root, symbol.degrees) == (alone.chord.root, alone.chord.degrees)
 
 
 @dataclass(frozen=True)
@@ -89,7 +83,7 @@ def explained_value(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> Json:
 def explained_text(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> str:
     """Return an explanation that a teacher could read out. Raises ExplainError for a measure that isn't there."""
     found = _chosen(lesson, explain(lesson), wanted)
-    system = loaded.glossary.of(CountingSystem)[loaded.project.counting_system]
+    system = loaded.counting_system
     if wanted.second is None:
         return explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url)
     moment = moment_text(moment_at(wanted.second, lesson.file, lesson.score))
@@ -182,7 +176,9 @@ def link_of(met: Met, glossary: Glossary) -> str | None:
     return address_of_entry("no-chord", no_chord) if no_chord else None
 
 
-def explain_text(lesson: Lesson, found: list[Explained], glossary: Glossary, system: CountingSystem, site: str) -> str:
+def explain_text(
+    lesson: Lesson, found: list[Explained], glossary: Glossary, system: CountingSystem | None, site: str
+) -> str:
     """Return an explanation that a teacher could read out: measure by measure, symbols first, then the count."""
     blocks = []
     last = None
@@ -258,11 +254,13 @@ def count_of(lesson: Lesson, hand: str, measure: int, system: CountingSystem) ->
     return counted if any(one.sounds for one in counted.counts) else None
 
 
-def counts_of(lesson: Lesson, measure: int, system: CountingSystem) -> dict[str, Counted]:
+def counts_of(lesson: Lesson, measure: int, system: CountingSystem | None) -> dict[str, Counted]:
     """Return the count of what both hands play in a measure; of each hand where both together have no words.
 
-    The keys are both, left and right; a hand that rests is not among them.
+    The keys are both, left and right; a hand that rests is not among them, and nothing is without a system.
     """
+    if system is None:
+        return {}
     together = count_of(lesson, "both", measure, system)
     if together is None or all(one.says for one in together.counts):
         return {"both": together} if together else {}
@@ -270,7 +268,7 @@ def counts_of(lesson: Lesson, measure: int, system: CountingSystem) -> dict[str,
     return {hand: counted for hand, counted in hands.items() if counted}
 
 
-def count_lines(lesson: Lesson, measure: int, system: CountingSystem) -> Iterator[str]:
+def count_lines(lesson: Lesson, measure: int, system: CountingSystem | None) -> Iterator[str]:
     """Yield the count of a measure and its changes of feel as lines."""
     for hand, counted in counts_of(lesson, measure, system).items():
         whose = phrase("explain-count" if hand == "both" else f"explain-count-{hand}", measure=measure)

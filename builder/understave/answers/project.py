@@ -57,6 +57,12 @@ class Loaded:
     guides: dict[str, Guide]
     lessons: dict[str, Lesson]
     ledger: Ledger
+
+    @property
+    def counting_system(self) -> CountingSystem | None:
+        """The system that the site counts with; None for a glossary without any."""
+        return self.glossary.of(CountingSystem).get(self.project.counting_system)
+
     replies: Replies
 
 

@@ -15,7 +15,6 @@ from understave.answers.project import Loaded
 from understave.answers.simplifying import simplification_sentences
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
-from understave.entries.values import CountingSystem
 from understave.lessons.lesson import Lesson, Met
 from understave.lessons.schema import LessonFile
 from understave.lessons.siblings import Simplification, simplifications
@@ -71,11 +70,10 @@ class LessonPages:
             numbers = [number for number in numbers if any(first <= number <= last for first, last in explained)]
         if shown == "none" or not lesson.file.rights:
             return []
-        system = self.glossary.of(CountingSystem)[self.loaded.project.counting_system]
-        return [self._measure(lesson, number, system) for number in numbers]
+        return [self._measure(lesson, number) for number in numbers]
 
-    def _measure(self, lesson: Lesson, number: int, system: CountingSystem) -> ShownMeasure:
-        counts = counts_of(lesson, number, system)
+    def _measure(self, lesson: Lesson, number: int) -> ShownMeasure:
+        counts = counts_of(lesson, number, self.loaded.counting_system)
         under = counts.get("both") or counts.get("right")
         folder = self.loaded.project.lessons
         excerpt = measure_excerpt(lesson, number, folder, self.glossary, under.counts if under else ())

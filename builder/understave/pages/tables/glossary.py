@@ -8,7 +8,7 @@ from understave.addresses.slugs import INVERSION_SUFFIXES, address_of_lesson, in
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import added_tone, slash_patterns
-from understave.entries.values import KINDS, CountingSystem, Entry, RhythmFigure, Spelled, Term
+from understave.entries.values import KINDS, Entry, RhythmFigure, Spelled, Term
 from understave.pages.lesson_pages import lesson_intro
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
@@ -67,7 +67,7 @@ def _entry_rows(loaded: Loaded) -> list[Json]:
 
 def _counted(entry: Entry, loaded: Loaded) -> Json:
     """Return how the site counts a figure."""
-    system = loaded.glossary.of(CountingSystem).get(loaded.project.counting_system)
+    system = loaded.counting_system
     if not isinstance(entry, RhythmFigure) or system is None:
         return {}
     return {"count": count(entry.parsed, system.system).line}
