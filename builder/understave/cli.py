@@ -183,6 +183,7 @@ def name(config: Path | None, notes: str | None, every: Every | None, spans: Tex
 @click.option("--beat", help="Another beat: quarter, dotted-quarter, eighth, measure…")
 @click.option("--each-beat", is_flag=True, help="Divide each beat by its own notes only.")
 @click.option("--find", "line", help="Find the rhythms that a count such as '1 & 2 e & a' says.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Write the notation too, an HTML file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def count(
     config: Path | None,
@@ -192,6 +193,7 @@ def count(
     beat: str | None,
     each_beat: bool,
     line: str | None,
+    out: Path | None,
     as_json: bool,
 ) -> None:
     """Count a rhythm: RHYTHM is "8 8 12 12 12 4 4", in recip tokens; - reads it from the input."""
@@ -210,6 +212,7 @@ def count(
         if line is not None:
             name, found = counting.find_rhythms(line, systems, project.counting_system, system, meter)
             value, text = counting.find_value(name, found), counting.find_text(systems[name].name, found)
+            title, shown = line, counting.recounted(found, systems[name].system)
         else:
             name, written = system or project.counting_system, sys.stdin.read() if rhythm == "-" else rhythm or ""
             read, counted = counting.count_rhythm(
@@ -219,6 +222,11 @@ def count(
                 counting.count_value(read, counted, name),
                 counting.count_text(read, counted, systems[name].name),
             )
+            title, shown = counting.count_title(read, systems[name].name), [(read, counted)]
+        if out:
+            from understave.answers.rhythm_sheet import rhythm_sheet
+
+            _write(out, rhythm_sheet(title, shown))
     except counting.CountError as error:
         fail(str(error))
     if as_json:
@@ -314,6 +322,14 @@ def triage(
     except CommentsError as error:
         fail(str(error))
     sys.exit(BAD_INPUT if faults else 0)
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file that was asked for, or fail in one line."""
+    try:
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        fail(f"{path}: can't be written: {error.strerror}; expected a file in a folder that exists")
 
 
 def _told(fault: object) -> None:

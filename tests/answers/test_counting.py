@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from fractions import Fraction
 
 import pytest
@@ -172,9 +173,26 @@ def test_a_found_rhythm_in_words():
     assert run("--find", "1 & 2 e & a").stdout == "Said with 1 e & a:\n  2/4: 8 8 16 16 16 16\n"
 
 
+def test_found_rhythms_are_written_as_notation(tmp_path):
+    file = tmp_path / "found.html"
+    assert run("--find", "1 & a", "--out", str(file)).stdout == run("--find", "1 & a").stdout
+    page = file.read_text("utf-8")
+    assert [svg.count('class="note"') for svg in page.split("<article>")[1:]] == [3, 3]
+    assert re.findall(r'<p class="about">(.*?)</p>', page) == ["1/4: 12 12 12", "1/4: 8 16 16"]
+    assert "The count: 1 &amp; a" in page
+
+
+def test_a_counted_rhythm_is_written_with_its_reasons(tmp_path):
+    file = tmp_path / "counted.html"
+    assert run("8 8 16 16 16 16", "--meter", "2/4", "--out", str(file)).exit_code == 0
+    assert "the smallest notes are sixteenths, so count four to a beat" in file.read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     ("arguments", "parts"),
     [
+        (("4 4 4 4", "--out", "no-such-folder/a.html"), ("no-such-folder/a.html", "can't be written")),
+        (("16 " * 416, "--out", "a.html"), ("416 notes", "at most 400")),
         (("4 4 4",), ("measure 1", "1/4 of a whole note too short")),
         (("1 | 4 4 4 4. | 1",), ("measure 2", "1/8 of a whole note too long")),
         (("4 4 x 4",), ("'x'", "number 3")),

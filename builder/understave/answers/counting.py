@@ -11,7 +11,7 @@ from understave.entries.schema import rhythm_problem
 from understave.entries.values import CountingSystem
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import count_sentences, measure_words
-from understave.theory.counting import Count, Counted, count
+from understave.theory.counting import Count, Counted, System, count
 from understave.theory.finding import beats_without_word, find
 from understave.theory.rhythms import BEATS, Rhythm, RhythmError, parse_meter, parse_rhythm
 
@@ -62,9 +62,14 @@ def _place_value(one: Count) -> Json:
     }
 
 
+def count_title(rhythm: Rhythm, name: str) -> str:
+    """Return what a rhythm's count stands under: its meter and the system's name."""
+    return phrase("count-title", meter=rhythm.measures[0].meter, system=name)
+
+
 def count_text(rhythm: Rhythm, counted: Counted, name: str) -> str:
     """Return a table of each measure, its notes over its count; the line; and why it is counted so."""
-    lines = [phrase("count-title", meter=rhythm.measures[0].meter, system=name), ""]
+    lines = [count_title(rhythm, name), ""]
     for rows in _tables(rhythm, counted):
         lines += [*rows, ""]
     return "\n".join([*lines, counted.line, "", *count_sentences(counted)])
@@ -118,6 +123,11 @@ def find_rhythms(
 def _read_words(error: RhythmError) -> float:
     """Return how far a line was read before the error; what is wrong with the whole of it comes first."""
     return int(error.details[1]) if error.problem in ("unknown-word", "words-do-not-fit") else inf
+
+
+def recounted(rhythms: Sequence[Rhythm], system: System) -> list[tuple[Rhythm, Counted]]:
+    """Return the rhythms that a count says, each with its own count."""
+    return [(rhythm, count(rhythm, system)) for rhythm in rhythms]
 
 
 def find_value(system: str, rhythms: Sequence[Rhythm]) -> Json:
