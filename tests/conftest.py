@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from understave.answers.project import Loaded, find_project, load_project
+from understave.answers.configuration import find_project
+from understave.answers.project import Loaded, load_project
 from understave.entries.glossary import Glossary
 from understave.entries.reading import read_glossary
 from understave.lessons.lesson import Lesson

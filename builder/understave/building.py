@@ -10,7 +10,8 @@ from urllib.parse import urlsplit
 
 import click
 
-from understave.answers.project import NoProjectError, find_project, load_project, nearest_config
+from understave.answers.configuration import NoProjectError, find_project, nearest_config
+from understave.answers.project import load_project
 
 GOOD, BAD_INPUT = 0, 2
 

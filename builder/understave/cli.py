@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, ParamSpec, TextIO, TypeVar
 import click
 
 if TYPE_CHECKING:
+    from understave.entries.glossary import Glossary
     from understave.lessons.score_stretches import Every
 
 P = ParamSpec("P")
@@ -35,7 +36,7 @@ def with_project(command: Callable[P, R]) -> Callable[P, R]:
     @click.option("-f", "--config-file", "config", type=click.Path(path_type=Path), help="The site's mkdocs.yml.")
     @wraps(command)
     def wrapped(*args: P.args, **kwargs: P.kwargs) -> R:
-        from understave.answers.project import NoProjectError
+        from understave.answers.configuration import NoProjectError
         from understave.entries.faults import Faulty
 
         try:
@@ -106,7 +107,7 @@ def serve(config: Path | None, address: str) -> None:
 def check(config: Path | None, paths: tuple[Path, ...], fix: bool, shape: str) -> None:
     """Check every entry, lesson and permalink, or those below PATHS."""
     from understave.answers.checking import annotation, check_paths, fault_value, fix_ledger
-    from understave.answers.project import find_project
+    from understave.answers.configuration import find_project
 
     project = find_project(config)
     faults = check_paths(project, paths)
@@ -128,12 +129,10 @@ def check(config: Path | None, paths: tuple[Path, ...], fix: bool, shape: str) -
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def spell(config: Path | None, symbols: tuple[str, ...], language: str | None, as_json: bool) -> None:
     """Tell the tones of chord symbols, in every sense they have."""
-    from understave.answers.project import find_project
     from understave.answers.spelling import spell as spell_one
     from understave.answers.spelling import spell_text
-    from understave.entries.reading import load_glossary
 
-    glossary = load_glossary(find_project(config).content)
+    glossary = _glossary(config)
     items = [spell_one(symbol, glossary, language or "") for symbol in symbols]
     if as_json:
         _print_json(items)
@@ -155,9 +154,7 @@ def name(config: Path | None, notes: str | None, every: Every | None, spans: Tex
     """Name what two hands play: NOTES is "F3 A3 | C4", left hand | right hand, low to high; SCORE a MusicXML file."""
     from understave.answers.naming import NotesError, name_text, parse_hands
     from understave.answers.naming import name as name_value
-    from understave.answers.project import find_project
     from understave.answers.score_naming import is_score
-    from understave.entries.reading import load_glossary
 
     if (notes is None) == (spans is None):
         raise click.UsageError("expected NOTES, or a SCORE with --every, or --spans with a file.")
@@ -169,7 +166,7 @@ def name(config: Path | None, notes: str | None, every: Every | None, spans: Tex
         left, right = parse_hands(notes or "")
     except NotesError as error:
         fail(str(error))
-    glossary = load_glossary(find_project(config).content)
+    glossary = _glossary(config)
     if as_json:
         return _print_json(name_value(left, right, glossary))
     return click.echo(name_text(left, right, glossary))
@@ -198,8 +195,8 @@ def count(
 ) -> None:
     """Count a rhythm: RHYTHM is "8 8 12 12 12 4 4", in recip tokens; - reads it from the input."""
     from understave.answers import counting
-    from understave.answers.project import find_project
-    from understave.entries.reading import load_glossary
+    from understave.answers.configuration import find_project
+    from understave.entries.kept import load_glossary
     from understave.entries.values import CountingSystem
 
     if (rhythm is None) == (line is None):
@@ -207,7 +204,7 @@ def count(
     if line is not None and (beat or each_beat):
         raise click.UsageError("expected no --beat and no --each-beat with --find.")
     project = find_project(config)
-    systems = load_glossary(project.content).of(CountingSystem)
+    systems = load_glossary(project.content, project.cache).of(CountingSystem)
     try:
         if line is not None:
             name, found = counting.find_rhythms(line, systems, project.counting_system, system, meter)
@@ -243,8 +240,9 @@ def describe(config: Path | None, lesson: str) -> None:
 
     LESSON is the path of a lesson's file, or its id.
     """
+    from understave.answers.configuration import find_project
     from understave.answers.describing import describe as describe_one
-    from understave.answers.project import find_lesson, find_project, load_project
+    from understave.answers.project import find_lesson, load_project
 
     loaded = load_project(find_project(config))
     found = find_lesson(loaded, lesson)
@@ -262,8 +260,9 @@ def explain(config: Path | None, lesson: str, measure: int | None, time: str | N
 
     LESSON is the path of a lesson's file, or its id.
     """
+    from understave.answers.configuration import find_project
     from understave.answers.explaining import ExplainError, Wanted, explained_text, explained_value
-    from understave.answers.project import find_lesson, find_project, load_project
+    from understave.answers.project import find_lesson, load_project
 
     loaded = load_project(find_project(config))
     found = find_lesson(loaded, lesson)
@@ -285,7 +284,7 @@ def compare(config: Path | None, old: Path, new: Path | None) -> None:
     """Tell what changed for readers from one built site to another, or to the one that was built last."""
     from understave.answers.comparing import NoSiteError, comparison_text, read_site
     from understave.answers.comparing import compare as compare_sites
-    from understave.answers.project import find_project
+    from understave.answers.configuration import find_project
 
     try:
         click.echo(comparison_text(compare_sites(read_site(old), read_site(new or find_project(config).site))))
@@ -311,7 +310,7 @@ def triage(
     questions: int,
 ) -> None:
     """Sort viewers' comments: what each asks, the entries that answer it, and a draft reply."""
-    from understave.answers.project import find_project
+    from understave.answers.configuration import find_project
     from understave.answers.triage_run import Wanted, run_triage
     from understave.comments.reading import CommentsError
 
@@ -322,6 +321,14 @@ def triage(
     except CommentsError as error:
         fail(str(error))
     sys.exit(BAD_INPUT if faults else 0)
+
+
+def _glossary(config: Path | None) -> Glossary:
+    from understave.answers.configuration import find_project
+    from understave.entries.kept import load_glossary
+
+    project = find_project(config)
+    return load_glossary(project.content, project.cache)
 
 
 def _write(path: Path, text: str) -> None:
@@ -337,16 +344,16 @@ def _told(fault: object) -> None:
 
 
 def _name_score(config: Path | None, score: str, every: Every | None, as_json: bool) -> None:
-    from understave.answers.project import find_project
+    from understave.answers.configuration import find_project
     from understave.answers.score_naming import ScoreNamingError, name_score, name_score_text, read_score
-    from understave.entries.reading import load_glossary
+    from understave.entries.kept import load_glossary
 
     project = find_project(config)
     try:
         read, chosen = read_score(score, every, project.cache)
     except ScoreNamingError as error:
         fail(str(error))
-    glossary = load_glossary(project.content)
+    glossary = load_glossary(project.content, project.cache)
     if as_json:
         _print_json(name_score(read, chosen, glossary))
     else:
@@ -355,12 +362,10 @@ def _name_score(config: Path | None, score: str, every: Every | None, as_json: b
 
 def _name_spans(config: Path | None, spans: TextIO) -> int:
     """Print a line for each span. Returns the exit status: BAD_INPUT if a line didn't read."""
-    from understave.answers.project import find_project
     from understave.answers.span_naming import name_spans
-    from understave.entries.reading import load_glossary
 
     status = 0
-    for item in name_spans(spans, load_glossary(find_project(config).content)):
+    for item in name_spans(spans, _glossary(config)):
         click.echo(json.dumps(item))
         if "error" in item:
             click.echo(item["error"], err=True)

@@ -22,7 +22,8 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 
 from understave.answers.comparing import SITE_DATA
-from understave.answers.project import DEFAULT_SYSTEM, NOTATION, Loaded, NoProjectError, load_project, project_of
+from understave.answers.configuration import DEFAULT_SYSTEM, NOTATION, NoProjectError, project_of
+from understave.answers.project import Loaded, load_project
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty

@@ -10,7 +10,7 @@ import pytest
 from understave.addresses.ledger import Ledger, extents, read_ledger, write_ledger
 from understave.addresses.slugs import address_of_entry, chord_places, chord_slug
 from understave.entries.glossary import Glossary
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.theory.tones import ROOTS
 
 LESSONS = ("first-lesson",)

@@ -19,7 +19,7 @@ from understave.addresses.slugs import (
     parse_chord_slug,
     root_slug,
 )
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.theory.tones import ROOTS, parse_tone
 
 
@@ -124,7 +124,7 @@ def test_roots_with_double_accidentals_have_no_page():
 def test_two_entries_whose_pages_would_share_an_address_are_a_fault(small_content, write_files):
     """/c-major-first-inversion/ can't be a chord type of its own and the first inversion of C major."""
     from understave.answers.checking import check_paths
-    from understave.answers.project import Project
+    from understave.answers.configuration import Project
 
     other = (
         small_content["chord-symbols/major.yaml"]

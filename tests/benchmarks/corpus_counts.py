@@ -24,7 +24,7 @@ from typing import Any
 from corpus_scores import keyboard_scores
 from music21 import converter
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import CountingSystem
 from understave.lessons.hands_rhythm import hands_of, rhythm_of
 from understave.lessons.scores import Score, ScoreMeasure, load_score

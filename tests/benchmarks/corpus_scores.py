@@ -23,7 +23,7 @@ import music21
 
 from understave.answers.score_naming import score_namings
 from understave.entries.glossary import Glossary
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.lessons.lesson import chord_of
 from understave.lessons.score_files import musicxml_of
 from understave.lessons.scores import Score, load_score

@@ -19,11 +19,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from understave.answers.project import find_project
+from understave.answers.configuration import find_project
 from understave.answers.triaging import Triage
 from understave.comments.answered import Answered
 from understave.comments.reading import Comment, read_comments
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.replies import read_replies
 from understave.lessons.lesson import load_lessons
 
@@ -70,7 +70,7 @@ def names_of(entry: Any) -> set[str]:
 
 def triage_of(lessons: Path | None) -> Triage:
     project = find_project(None)
-    glossary = load_glossary(project.content)
+    glossary = load_glossary(project.content, project.cache)
     found, faults = load_lessons(lessons or project.lessons, glossary, project.cache)
     replies, more = read_replies(project.content, glossary.entries)
     for fault in (*faults, *more):

@@ -58,7 +58,7 @@ def write(path: Path, number: int) -> None:
 
 def run(path: Path) -> None:
     """Sort a file in this process, and print the seconds and the peak memory in MB."""
-    from understave.answers.project import find_project
+    from understave.answers.configuration import find_project
     from understave.answers.triage_run import Wanted, run_triage
 
     project = find_project(None)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from understave.answers.triaging import asked_for, entry_names
 from understave.comments.asking import Asking, Reader
+from understave.entries.kept import load_glossary
 from understave.entries.lookup import symbol_of
-from understave.entries.reading import load_glossary
 from understave.entries.replies import read_replies
 
 CONTENT = Path(__file__).parents[2] / "content"

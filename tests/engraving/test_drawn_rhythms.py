@@ -11,7 +11,7 @@ import pytest
 
 from understave.engraving.rhythm_pictures import rhythm_picture
 from understave.engraving.studio import Studio
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import CountingSystem, RhythmFigure
 from understave.theory.counting import count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm

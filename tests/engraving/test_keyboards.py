@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from understave.engraving.keyboard import HATCH, keyboard
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.phrases.typesetting import tone_text
 from understave.theory.chords import Chord
 from understave.theory.tones import Pitch, parse_pitch, parse_tone

@@ -17,7 +17,8 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from understave.entries.faults import Fault, Faulty, nearest, shown
-from understave.entries.reading import load_glossary, read_glossary
+from understave.entries.kept import load_glossary
+from understave.entries.reading import read_glossary
 
 MAJOR, MINOR = "chord-symbols/major.yaml", "chord-symbols/minor.yaml"
 ADDED, SLASH = "added-tones/added-ninth.yaml", "slash-chords/first-inversion.yaml"

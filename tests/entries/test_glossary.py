@@ -7,7 +7,8 @@ import pytest
 from understave.entries.faults import Faulty
 from understave.entries.folders import entry_files, shown_path
 from understave.entries.glossary import Glossary
-from understave.entries.reading import load_glossary, read_glossary
+from understave.entries.kept import load_glossary
+from understave.entries.reading import read_glossary
 from understave.entries.values import AddedTone, ChordSymbol, SlashChord, Term
 from understave.theory.tones import parse_degree
 

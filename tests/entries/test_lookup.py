@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from understave.entries.kept import load_glossary
 from understave.entries.lookup import Parts, parts_of, suffix_of, symbol_of
-from understave.entries.reading import load_glossary
 from understave.theory.chords import Chord
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS, Tone

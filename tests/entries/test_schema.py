@@ -10,6 +10,7 @@ from fractions import Fraction
 import pytest
 from pydantic import ValidationError
 
+from understave.entries.rhythm_faults import rhythm_problem
 from understave.entries.schema import (
     FILES,
     MUSICXML_KINDS,
@@ -18,7 +19,6 @@ from understave.entries.schema import (
     CountingSystemFile,
     RhythmFigureFile,
     TermFile,
-    rhythm_problem,
 )
 from understave.entries.values import KINDS, NotesExample
 from understave.theory import counting, finding, rhythms, together

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from understave.answers.project import Project, load_project
+from understave.answers.configuration import Project
+from understave.answers.project import load_project
 from understave.entries.faults import Faulty
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 from understave.lessons.scores import load_score

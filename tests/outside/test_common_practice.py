@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import AddedTone, ChordSymbol, CountingSystem
 from understave.theory.chords import Chord, usually_played
 from understave.theory.counting import PositionSystem, count

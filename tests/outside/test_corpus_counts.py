@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from music21 import corpus
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import CountingSystem
 from understave.lessons.hands_rhythm import rhythm_of
 from understave.lessons.scores import Score, load_score

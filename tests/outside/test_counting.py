@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import CountingSystem
 from understave.theory.counting import count
 from understave.theory.rhythms import RhythmError, parse_meter, parse_rhythm, recip_length

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from music21 import chord as music21_chord
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.theory.chords import Chord
 from understave.theory.tones import ROOTS, Tone
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import Term
 from understave.theory.keys import Key, homes
 from understave.theory.symbols import read_symbol

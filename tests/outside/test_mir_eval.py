@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from mir_eval import chord as harte
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.theory.chords import Chord
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import parse_tone

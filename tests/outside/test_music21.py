@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from music21 import harmony, key, pitch
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.schema import MUSICXML_KINDS
 from understave.entries.values import ChordSymbol, Term
 from understave.theory.chords import Chord

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.schema import MUSICXML_KINDS
 from understave.entries.values import ChordSymbol, Spelled, Term
 

@@ -11,7 +11,7 @@ from music21 import chord as music21_chord
 from music21 import key as music21_key
 from music21 import roman
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.theory.chords import FLAT_THIRD, THIRD, Chord
 from understave.theory.keys import KEYS, NUMERALS, Home, Key, homes, secondary_dominants
 from understave.theory.tones import ROOTS, Tone, parse_tone, pitch_above

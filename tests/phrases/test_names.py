@@ -53,7 +53,7 @@ def test_what_is_said_of_a_chord_leaves_no_tone_out(glossary):
 
 
 def test_a_chord_that_no_entry_explains_is_said_by_its_symbol(small_content, write_files):
-    from understave.entries.reading import load_glossary
+    from understave.entries.kept import load_glossary
 
     small = load_glossary(write_files(small_content))
     whole = read_symbol("Bbsus4")[0].chord

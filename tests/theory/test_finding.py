@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import CountingSystem
 from understave.theory.counting import NO_WORD, count
 from understave.theory.finding import LIKE, MOST_RHYTHMS, MOST_WORDS, find

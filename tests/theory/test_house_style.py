@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import Spelled
 from understave.theory.chords import Chord, in_order
 from understave.theory.house_style import print_suffix, print_symbol

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.values import Spelled
 from understave.theory.chords import Chord, usually_played
 from understave.theory.symbols import read_symbol

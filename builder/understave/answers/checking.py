@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from understave.addresses.ledger import write_ledger
-from understave.answers.project import NoProjectError, Project, load_project
+from understave.answers.configuration import NoProjectError, Project
+from understave.answers.project import load_project
 from understave.entries.faults import Fault, Faulty
 from understave.entries.folders import shown_path
 from understave.entries.reading import read_glossary

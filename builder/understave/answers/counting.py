@@ -7,7 +7,7 @@ from math import inf
 from typing import Any
 
 from understave.entries.faults import nearest
-from understave.entries.schema import rhythm_problem
+from understave.entries.rhythm_faults import rhythm_problem
 from understave.entries.values import CountingSystem
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import count_sentences, measure_words

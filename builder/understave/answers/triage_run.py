@@ -11,15 +11,15 @@ from typing import Any
 
 import click
 
+from understave.answers.configuration import Project, default_content
 from understave.answers.measure_pictures import MeasurePictures
-from understave.answers.project import Project, default_content
 from understave.answers.triage_pages import Listing, Report, sheet
 from understave.answers.triaging import Tally, Triage, bad_value, chosen, json_lines
 from understave.comments.answered import ANSWERED_FILE, Answered, read_answered, replied_to
 from understave.comments.reading import BadRow, CommentsError, Progress, read_comments
 from understave.entries.faults import Fault, Faulty
 from understave.entries.folders import shown_path
-from understave.entries.reading import load_glossary
+from understave.entries.kept import load_glossary
 from understave.entries.replies import Replies, read_replies
 from understave.lessons.lesson import load_lessons
 
@@ -44,7 +44,7 @@ def run_triage(project: Project, comments: Path, lessons: Path | None, wanted: W
     be read at all, Faulty for faults of the glossary, the replies or the answers.
     """
     folder = _lessons_folder(lessons) if lessons else project.lessons
-    glossary = load_glossary(project.content)
+    glossary = load_glossary(project.content, project.cache)
     found, faults = load_lessons(folder, glossary, project.cache)
     replies = _replies(project, glossary.entries)
     answered = read_answered(folder.parent / ANSWERED_FILE) if folder else Answered()

@@ -5,20 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from understave.entries.checks import faults_alone, faults_together
-from understave.entries.faults import Fault, Faulty
+from understave.entries.faults import Fault
 from understave.entries.folders import entry_files, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.schema import FILES
 from understave.entries.shaping import build
 from understave.entries.yaml_files import Document, read_yaml
-
-
-def load_glossary(content: Path) -> Glossary:
-    """Read every entry below ``content``. Raises Faulty with all faults of all files."""
-    glossary, faults = read_glossary(content)
-    if faults:
-        raise Faulty(faults)
-    return glossary
 
 
 def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
