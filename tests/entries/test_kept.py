@@ -59,9 +59,7 @@ def test_a_file_more_or_less_is_seen(tmp_path, write_files, small_content):
     before = load_glossary(content, tmp_path / "cache")
     term = content / "terms" / "ninth.yaml"
     term.parent.mkdir(exist_ok=True)
-    term.write_text(
-        "name: ninth\nsummary: A wide second.\ntext: The same letter.\nsources: [common practice]\n"
-    )
+    term.write_text("name: ninth\nsummary: A wide second.\ntext: The same letter.\nsources: [common practice]\n")
     after = load_glossary(content, tmp_path / "cache")
     assert set(after.entries) == set(before.entries) | {"ninth"}
     term.unlink()
