@@ -254,24 +254,40 @@ def describe(config: Path | None, lesson: str) -> None:
 @click.argument("lesson", metavar="LESSON")
 @click.option("--measure", type=int, help="Only this measure, as the score numbers it.")
 @click.option("--at", "time", metavar="TIME", help="Only what is heard at this time of the video, such as 1:05.")
+@click.option("--key", help="In another key, such as Eb.")
+@click.option("--instrument", help="The symbols as an instrument in Bb, Eb or F reads them.")
+@click.option("--capo", type=int, metavar="FRET", help="The symbols for a guitar with a capo at this fret.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def explain(config: Path | None, lesson: str, measure: int | None, time: str | None, as_json: bool) -> None:
+def explain(
+    config: Path | None,
+    lesson: str,
+    measure: int | None,
+    time: str | None,
+    key: str | None,
+    instrument: str | None,
+    capo: int | None,
+    as_json: bool,
+) -> None:
     """Hold each symbol of a lesson against what both hands play.
 
     LESSON is the path of a lesson's file, or its id.
     """
     from understave.answers.configuration import find_project
-    from understave.answers.explaining import ExplainError, Wanted, explained_text, explained_value
+    from understave.answers.explaining import ExplainError, Wanted, asked_of, explained_text, explained_value
+    from understave.answers.other_keys import Other, moved, symbol_lines
     from understave.answers.project import find_lesson, load_project
 
     loaded = load_project(find_project(config))
     found = find_lesson(loaded, lesson)
     try:
-        wanted = Wanted.of(measure, time)
+        wanted, other = Wanted.of(measure, time), Other(key, instrument, capo)
+        found, sentences = moved(found, other)
         if as_json:
-            _print_json(explained_value(found, wanted, loaded))
-        else:
-            click.echo(explained_text(found, wanted, loaded))
+            return _print_json(explained_value(found, wanted, loaded))
+        symbols = (one.met for one in asked_of(found, wanted)) if other.is_for_reading else None
+        shown = [explained_text(found, wanted, loaded)] if symbols is None else symbol_lines(symbols, loaded.glossary)
+        for line in (*sentences, *shown):
+            click.echo(line)
     except ExplainError as error:
         fail(str(error))
 

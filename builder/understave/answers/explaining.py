@@ -23,10 +23,12 @@ from understave.lessons.video import Moment, moment_at
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import change_sentences
 from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text
+from understave.theory.chords import FLAT_THIRD, THIRD, has_number
 from understave.theory.counting import Counted, count
 from understave.theory.naming import Naming, name_notes
 from understave.theory.rhythms import RhythmError
 from understave.theory.stretches import LEFT, name_span
+from understave.theory.tones import Tone
 from understave.theory.verdicts import Held, Verdict, judge
 
 Json = dict[str, Any]
@@ -77,18 +79,23 @@ class Wanted:
 
 def explained_value(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> Json:
     """Return the value of ``understave explain LESSON --json``. Raises ExplainError for a measure that isn't there."""
-    return explain_value(lesson, _chosen(lesson, explain(lesson), wanted), loaded.glossary)
+    return explain_value(lesson, asked_of(lesson, wanted), loaded.glossary)
 
 
 def explained_text(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> str:
     """Return an explanation that a teacher could read out. Raises ExplainError for a measure that isn't there."""
-    found = _chosen(lesson, explain(lesson), wanted)
+    found = asked_of(lesson, wanted)
     system = loaded.counting_system
     if wanted.second is None:
         return explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url)
     moment = moment_text(moment_at(wanted.second, lesson.file, lesson.score))
     text = explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url) if found else ""
     return f"{moment}\n{text}".rstrip()
+
+
+def asked_of(lesson: Lesson, wanted: Wanted) -> list[Explained]:
+    """Return the symbols that are asked for, explained. Raises ExplainError for a measure that isn't there."""
+    return _chosen(lesson, explain(lesson), wanted)
 
 
 def explain(lesson: Lesson) -> list[Explained]:
@@ -111,7 +118,16 @@ def _left_alone(stretch: Stretch) -> Naming | None:
     if len({note.pitch.key % 12 for note in left}) == 1:
         return name_notes([note.pitch for note in left], [])[0]
     around = [note for note in stretch.notes if note.hand == LEFT]
-    return name_span(around, stretch.length, beat=stretch.beat_length)[0]
+    namings = name_span(around, stretch.length, beat=stretch.beat_length)
+    sounding = {note.pitch.tone for note in left}
+    return next((naming for naming in namings if not _denies_a_third(naming, sounding)), namings[0])
+
+
+def _denies_a_third(naming: Naming, sounding: set[Tone]) -> bool:
+    """Tell whether a name has no third though one sounds, if only in passing: a reader sees it on the staff."""
+    root, degrees = naming.chord.root, naming.chord.degrees
+    thirds = {root.at(THIRD), root.at(FLAT_THIRD)}
+    return not has_number(degrees, 3) and bool(thirds & sounding)
 
 
 def _chosen(lesson: Lesson, explained: list[Explained], wanted: Wanted) -> list[Explained]:

@@ -153,6 +153,10 @@ class Pitch:
         """The place on the staff in steps: C4 is 28, D4 is 29, whatever the accidentals."""
         return 7 * self.octave + self.tone.step
 
+    def up(self, interval: Interval) -> Pitch:
+        """Return the pitch ``interval`` above, or below where its steps are negative, spelled by letter."""
+        return Pitch(self.tone.up(interval), (self.line + interval.steps) // 7)
+
     def __str__(self) -> str:
         """ASCII: ``Bb3``."""
         return f"{self.tone}{self.octave}"
