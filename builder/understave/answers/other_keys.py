@@ -12,9 +12,10 @@ from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
 from understave.lessons.other_keys import key_of, lesson_in
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import key_words, symbol_text, tone_text
+from understave.phrases.typesetting import key_words, symbol_text
 from understave.theory.chords import Chord
 from understave.theory.keys import Key
+from understave.theory.tones import Tone
 from understave.theory.transposing import INSTRUMENTS, KeyProblem, key_like, read_by, readable, under_capo
 
 
@@ -78,10 +79,9 @@ def symbol_lines(symbols: Iterable[Met], glossary: Glossary) -> Iterator[str]:
         yield phrase("other-symbols", measure=measure, symbols="  ".join(names))
 
 
-def tones_words(chord: Chord) -> str:
-    """Return a chord's tones from the root, a foreign bass first."""
-    bass = [chord.bass] if chord.bass not in chord.tones else []
-    return " ".join(tone_text(tone) for tone in [*bass, *chord.tones])
+def tones_of(chord: Chord) -> list[Tone]:
+    """Return a chord's tones from the root; a foreign bass stands first, since it is the lowest."""
+    return [*([chord.bass] if chord.bass not in chord.tones else []), *chord.tones]
 
 
 def _told(problem: KeyProblem) -> str:

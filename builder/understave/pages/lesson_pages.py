@@ -19,6 +19,7 @@ from understave.lessons.lesson import Lesson, Met
 from understave.lessons.schema import LessonFile
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
+from understave.pages.other_keys import OtherKeys
 from understave.pages.page import Figure, Page
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
@@ -99,6 +100,7 @@ class LessonPages:
             ],
             "simpler": simplification_sentences(simpler, self.glossary) if simpler else [],
             "beside": _beside(simpler) if simpler else {},
+            "other_keys": OtherKeys(self.glossary).values(lesson) if file.rights else {},
             "teaches": [
                 {
                     "address": address_of_entry(name, entry),
