@@ -15,7 +15,7 @@ from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 from understave.lessons.scores import load_score
 from understave.lessons.video import heard_at
 
-from .small_scores import LESSON, SCORE
+from .small_scores import LESSON, SCORE, both, harmony, note, score
 
 TIME = "minutes and seconds such as 1:05, seconds from 00 to 59"
 VIDEO = "an https:// address with {seconds} where the time goes"
@@ -29,6 +29,8 @@ CASES = {
         "beginer",
         "2:8: 'beginer'; one of beginner, intermediate, advanced; nearest: 'beginner'",
     ),
+    "no musical key": ("C major", "H major", "5:6: the key 'H major'; a key such as F major or E minor"),
+    "key without a mode": ('"C major"', '"C"', "5:6: the key 'C'; a key such as F major or E minor"),
     "no date": ("2026-03-14", "2026-02-30", "3:7: the date '2026-02-30'; a date such as 2026-03-14"),
     "number for a tune": (
         'tune: "A small tune, written for this channel"',
@@ -271,3 +273,71 @@ def test_a_score_kept_in_the_cache_gives_the_same_lesson(write_lesson, glossary,
     assert len(list((in_folder / "cache" / "scores").iterdir())) == 1
     assert load_lesson(path, glossary, in_folder / "cache") == fresh
     assert load_score(Path("small.musicxml"), None) == fresh.score
+
+
+LEVELS = """\
+beginner: {largest_span: 9, notes_at_once: 2, accidentals: 1, smallest_division: "8", hands_together: on-beats}
+"""
+
+
+def level_faults(levels: str, music: str, write_lesson: WriteLesson, glossary, cache) -> list[str]:
+    write_lesson(LESSON, music=music)
+    Path("levels.yaml").write_text(levels, encoding="utf-8")
+    return [str(fault) for fault in load_lessons(Path("lessons"), glossary, cache)[1]]
+
+
+def one_measure(right: str, left: str) -> str:
+    return score(*((f'number="{number}"', both(harmony("C", "major") + right, left)) for number in range(1, 5)))
+
+
+def chord(*pitches: str, staff: int = 1) -> str:
+    first, *others = (note(pitch, 4, staff) for pitch in pitches)
+    return first + "".join(other.replace("<note>", "<note><chord/>") for other in others)
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "fault"),
+    [
+        (note("E4", 4), note("C3", 4, 2), None),
+        (chord("C4", "A4"), note("C3", 4, 2), None),
+        (chord("C4", "C5"), note("C3", 4, 2), "12 semitones in the right hand in measure 1; at most 9"),
+        (note("E4", 4), chord("C3", "E3", "G3", staff=2), "3 notes at once in the left hand in measure 1; at most 2"),
+        (
+            note("E4", Fraction(1, 4)) + note("E4", Fraction(15, 4)),
+            note("C3", 4, 2),
+            "notes of 1/16 of a whole note; at most 1/8",
+        ),
+        (
+            note("E4", 4),
+            note("C3", Fraction(1, 2), 2) + note("C3", Fraction(7, 2), 2),
+            "hands together: same-division in measure 1; at most on-beats",
+        ),
+    ],
+)
+def test_a_score_is_held_against_the_rules_of_its_level(right, left, fault, write_lesson, glossary, score_cache):
+    found = level_faults(LEVELS, one_measure(right, left), write_lesson, glossary, score_cache)
+    start = "lessons/small.yaml:2:8: a score with "
+    assert found == ([] if fault is None else [f"{start}{fault} at the level beginner"])
+
+
+@pytest.mark.parametrize(
+    ("levels", "fault"),
+    [
+        (
+            LEVELS.replace("beginner", "beginer"),
+            "levels.yaml:1:1: the key 'beginer'; one of beginner, intermediate, advanced; nearest: 'beginner'",
+        ),
+        (LEVELS.replace("9", "wide"), "levels.yaml:1:26: 'wide'; a whole number from 0 to 99"),
+        (LEVELS.replace('"8"', "often"), "levels.yaml:1:82: the note value 'often'; a recip token such as 8 or 16"),
+        (
+            LEVELS.replace("on-beats", "sometimes"),
+            "levels.yaml:1:103: 'sometimes'; one of on-beats, same-division, freely",
+        ),
+        (
+            LEVELS + LEVELS.replace("beginner", "advanced").replace("9", "5"),
+            "levels.yaml:2:11: advanced asking for less than beginner; rules that grow",
+        ),
+    ],
+)
+def test_faulty_rules_are_told_in_their_place(levels, fault, write_lesson, glossary, score_cache):
+    assert level_faults(levels, SCORE, write_lesson, glossary, score_cache) == [fault]

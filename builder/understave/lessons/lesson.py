@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 
 from understave.entries.faults import Fault, Faulty, nearest
 from understave.entries.folders import id_faults, shown_path
@@ -12,6 +14,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.shaping import build
 from understave.entries.values import ChordSymbol
 from understave.entries.yaml_files import Document, read_yaml
+from understave.lessons.levels import LEVELS_FILE, LevelRules, broken_rules, read_levels
 from understave.lessons.schema import LessonFile
 from understave.lessons.score_files import ScoreError
 from understave.lessons.scores import Score, ScoreSymbol, load_score
@@ -19,6 +22,8 @@ from understave.lessons.video import heard_at
 from understave.theory.chords import Chord, in_order
 from understave.theory.symbols import SymbolError, read_symbol
 from understave.theory.tones import DEGREES, Degree, parse_degree
+
+NO_RULES: Mapping[str, LevelRules] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -59,12 +64,12 @@ def load_lessons(
     if not folder.is_dir():
         return {}, [Fault(shown_path(folder), 1, 1, "no such folder", "the folder of lessons that mkdocs.yml names")]
     lessons: list[Lesson] = []
-    faults: list[Fault] = []
+    levels, faults = read_levels(folder.parent / LEVELS_FILE)
     for path in sorted(folder.iterdir()):
         if path.name.startswith("."):
             continue
         try:
-            lesson = load_lesson(path, glossary, cache)
+            lesson = load_lesson(path, glossary, cache, levels)
         except Faulty as faulty:
             faults += faulty.faults
         else:
@@ -73,8 +78,10 @@ def load_lessons(
     return {lesson.id: lesson for lesson in lessons}, faults
 
 
-def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Lesson | None:
-    """Read one lesson and its score; None without a glossary to hold them against. Raises Faulty."""
+def load_lesson(
+    path: Path, glossary: Glossary | None, cache: Path | None, levels: Mapping[str, LevelRules] = NO_RULES
+) -> Lesson | None:
+    """Read one lesson and its score, held against the rules of its level; None without a glossary. Raises Faulty."""
     if path.suffix != ".yaml":
         raise Faulty([Fault(shown_path(path), 1, 1, f"the file {path.name!r}", "a lesson that ends in .yaml")])
     if faults := [*id_faults(path), *_taken(path, glossary)]:
@@ -87,7 +94,9 @@ def load_lesson(path: Path, glossary: Glossary | None, cache: Path | None) -> Le
         score = load_score(path.parent / file.score, cache)
     except ScoreError as error:
         raise Faulty([document.fault(("score",), f"the score {file.score!r}: {error}", "a MusicXML score")]) from None
-    faults = [*_range_faults(file, score, document), *(_teaching_faults(file, glossary, document) if glossary else ())]
+    faults = [*_range_faults(file, score, document), *_level_faults(file, score, levels, document)]
+    if glossary is not None:
+        faults += _teaching_faults(file, glossary, document)
     if faults:
         raise Faulty(faults)
     if glossary is None:
@@ -123,6 +132,18 @@ def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fa
         for number in stretch.measures
         if number not in numbers
     ]
+
+
+def _level_faults(
+    file: LessonFile, score: Score, levels: Mapping[str, LevelRules], document: Document
+) -> Iterator[Fault]:
+    if file.level not in levels or not score.notes:
+        return
+    for broken in broken_rules(score, levels[file.level]):
+        where = "" if broken.where is None else f" in measure {broken.where}"
+        yield document.fault(
+            ("level",), f"a score with {broken.asked}{where}", f"at most {broken.allowed} at the level {file.level}"
+        )
 
 
 def _teaching_faults(file: LessonFile, glossary: Glossary, document: Document) -> list[Fault]:

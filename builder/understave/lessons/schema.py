@@ -11,6 +11,8 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from understave.entries.schema import Shape, Text, Typed, wrong
 from understave.lessons.times import TimeFormatError, parse_time
+from understave.theory.keys import parse_key
+from understave.theory.tones import SpellingError
 
 SHORTEST_SECTION = 10
 """The least distance of two sections, in seconds: what video sites ask of chapters (common practice)."""
@@ -41,6 +43,14 @@ def _date(value: Any) -> datetime.date:
         return datetime.date.fromisoformat(str(value))
     except ValueError:
         raise wrong(f"the date {str(value)!r}", "a date such as 2026-03-14") from None
+
+
+def _key(value: str) -> str:
+    try:
+        parse_key(value)
+    except SpellingError:
+        raise wrong(f"the key {value!r}", "a key such as F major or E minor") from None
+    return value
 
 
 LONGEST_LINE = 200
@@ -115,7 +125,7 @@ class LessonFile(Shape):
     level: Level
     date: Annotated[datetime.date, BeforeValidator(_date)]
     tune: Annotated[Text, AfterValidator(_line)]
-    key: Text
+    key: Annotated[Text, AfterValidator(_key)]
     score: Text
     """The path of the MusicXML score, from the lesson's file."""
     rights: Literal["own", "traditional"] | None = None
