@@ -257,6 +257,7 @@ def describe(config: Path | None, lesson: str) -> None:
 @click.option("--key", help="In another key, such as Eb.")
 @click.option("--instrument", help="The symbols as an instrument in Bb, Eb or F reads them.")
 @click.option("--capo", type=int, metavar="FRET", help="The symbols for a guitar with a capo at this fret.")
+@click.option("--new", is_flag=True, help="What the lesson is the first to use at its level, and what is missing.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def explain(
     config: Path | None,
@@ -266,6 +267,7 @@ def explain(
     key: str | None,
     instrument: str | None,
     capo: int | None,
+    new: bool,
     as_json: bool,
 ) -> None:
     """Hold each symbol of a lesson against what both hands play.
@@ -275,10 +277,16 @@ def explain(
     from understave.answers.configuration import find_project
     from understave.answers.explaining import ExplainError, Wanted, asked_of, explained_text, explained_value
     from understave.answers.other_keys import Other, moved, symbol_lines
+    from understave.answers.planning import plan_of, plan_text, plan_value
     from understave.answers.project import find_lesson, load_project
 
     loaded = load_project(find_project(config))
     found = find_lesson(loaded, lesson)
+    if new:
+        if (measure, time, key, instrument, capo) != (None,) * 5:
+            raise click.UsageError("expected --new alone, or with --json.")
+        plan = plan_of(found, loaded)
+        return _print_json(plan_value(plan, loaded)) if as_json else click.echo(plan_text(plan, loaded))
     try:
         wanted, other = Wanted.of(measure, time), Other(key, instrument, capo)
         found, sentences = moved(found, other)

@@ -16,6 +16,9 @@ import pytest
 
 import understave
 from understave.entries.values import KINDS
+from understave.lessons.levels import TOGETHER
+from understave.lessons.planning import KINDS as PLANNED
+from understave.lessons.schema import LEVELS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
 from understave.theory import grammar
@@ -187,7 +190,11 @@ FAMILIES = {
     "why-": reasons() | {"plain", "composed"},
     "expected-": expectations(),
     "kind-": FOLDERS | {"roots", "lessons"},
-    "intro-": FOLDERS | {"roots", "root", "lessons", "lesson"},
+    "intro-": FOLDERS | {"roots", "root", "lessons", "lesson", "level"},
+    "level-": {*LEVELS, "caution"},
+    "plan-kind-": set(PLANNED),
+    "plan-no-": {"page", "entry", "permalink"},
+    "rule-together-": set(TOGETHER),
     "question-": FOLDERS,
     "family-": {"5", "6", "7", "9", "11", "13"},
     "parts-": {str(number) for number in NAMED_NUMBERS},

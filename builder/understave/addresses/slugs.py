@@ -83,6 +83,11 @@ def address_of_root(root: Tone) -> str:
     return f"/roots/{root_slug(root)}/"
 
 
+def address_of_level(level: str) -> str:
+    """Return ``/levels/beginner/``."""
+    return f"/levels/{level}/"
+
+
 def address_of_lesson(name: str) -> str:
     """Return the address of a lesson's page."""
     return f"/lessons/{name}/"

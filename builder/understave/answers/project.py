@@ -15,6 +15,7 @@ from understave.entries.kept import read_kept
 from understave.entries.replies import Replies, read_replies
 from understave.entries.values import CountingSystem, Guide
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
+from understave.lessons.levels import LEVELS_FILE, LevelRules, read_levels
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class Loaded:
     glossary: Glossary
     guides: dict[str, Guide]
     lessons: dict[str, Lesson]
+    levels: dict[str, LevelRules]
     ledger: Ledger
     replies: Replies
 
@@ -50,7 +52,12 @@ def load_project(project: Project) -> Loaded:
         faults += _system_faults(project, glossary)
     if faults or ledger is None:
         raise Faulty(faults)
-    return Loaded(project, glossary, guides, lessons, ledger, replies)
+    return Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies)
+
+
+def _levels(project: Project) -> dict[str, LevelRules]:
+    """Return the rules of the levels; their faults came with the lessons."""
+    return read_levels(project.lessons.parent / LEVELS_FILE)[0] if project.lessons else {}
 
 
 def _address_faults(project: Project, glossary: Glossary) -> list[Fault]:
@@ -89,7 +96,7 @@ def find_lesson(loaded: Loaded, name: str) -> Lesson:
     if name in loaded.lessons:
         return loaded.lessons[name]
     if path.is_file():
-        lesson = load_lesson(path, loaded.glossary, loaded.project.cache)
+        lesson = load_lesson(path, loaded.glossary, loaded.project.cache, loaded.levels)
         assert lesson is not None
         return lesson
     hint = nearest(name, loaded.lessons)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from understave.addresses.slugs import address_of_entry, address_of_lesson
+from understave.addresses.slugs import address_of_entry, address_of_lesson, address_of_level
 from understave.answers.describing import page_of
 from understave.answers.explaining import Explained, alone_sentence, counts_of, explain, verdict_sentence
 from understave.answers.measure_pictures import measure_excerpt
@@ -91,6 +91,8 @@ class LessonPages:
         entries = ((name, self.glossary.entries[name]) for name in file.teaches)
         return {
             "title": file.title,
+            "level_address": address_of_level(file.level),
+            "level_name": phrase(f"level-{file.level}"),
             "intro": intro,
             "corrected": _corrected(file),
             "progression": self._progression(lesson) if file.rights else [],

@@ -11,6 +11,7 @@ from understave.pages.chords import ChordPages
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
 from understave.pages.lesson_pages import LessonPages
+from understave.pages.level_pages import LevelPages
 from understave.pages.others import OtherPages
 from understave.pages.page import Page
 
@@ -21,6 +22,7 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     yield from IndexPages(title, loaded.glossary, loaded.lessons)
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
     yield from LessonPages(loaded)
+    yield from LevelPages(loaded)
     yield from ChordPages(loaded.glossary, heard)
 
 
