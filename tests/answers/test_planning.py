@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from understave.answers.planning import missing_for, plan_of
+from understave.answers.planning import Missing, missing_for, plan_of
 from understave.answers.project import Loaded
 from understave.cli import main
 from understave.lessons.planning import KINDS, plans, uses
