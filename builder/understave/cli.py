@@ -302,6 +302,24 @@ def explain(
 
 @main.command()
 @with_project
+@click.option("--published", type=click.Path(exists=True, file_okay=False, path_type=Path), help="Texts as published.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def corrections(config: Path | None, published: Path | None, as_json: bool) -> None:
+    """List mended mistakes, and the published texts and replies that still have them, with a draft for each."""
+    from understave.answers.configuration import find_project
+    from understave.answers.corrections import corrections_text, corrections_value, still_said
+    from understave.answers.project import load_project
+
+    loaded = load_project(find_project(config))
+    left = list(still_said(loaded, published))
+    if as_json:
+        _print_json(corrections_value(loaded, left))
+    else:
+        click.echo(corrections_text(loaded, left))
+
+
+@main.command()
+@with_project
 @click.argument("old", metavar="OLD_SITE", type=click.Path(path_type=Path))
 @click.argument("new", metavar="[NEW_SITE]", required=False, type=click.Path(path_type=Path))
 def compare(config: Path | None, old: Path, new: Path | None) -> None:

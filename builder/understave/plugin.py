@@ -29,6 +29,7 @@ from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
 from understave.pages.assets import START, browser_assets
+from understave.pages.corrections import FEED, corrections_feed
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
 from understave.pages.page import Page, render
@@ -112,6 +113,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
         self.hashes = {}
         self.assets = browser_assets(self.loaded)
+        if feed := corrections_feed(self.loaded, config.site_name):
+            self.assets[FEED] = feed
         config.theme.dirs.insert(0, str(THEME))
         config.extra_javascript = [*self._scripts(), *config.extra_javascript]
         config.extra_css = ["assets/understave.css", *config.extra_css]

@@ -81,7 +81,7 @@ CASES = {
         "teaches",
         "teeches",
         "15:1: the key 'teeches'; one of title, level, date, tune, key, score, rights, video, sections, "
-        "heard, teaches, corrected; nearest: 'teaches'",
+        "heard, teaches, corrected, errata; nearest: 'teaches'",
     ),
     "unknown key in a stretch": (
         "tempo: slow",

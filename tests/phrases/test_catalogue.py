@@ -190,7 +190,7 @@ FAMILIES = {
     "why-": reasons() | {"plain", "composed"},
     "expected-": expectations(),
     "kind-": FOLDERS | {"roots", "lessons"},
-    "intro-": FOLDERS | {"roots", "root", "lessons", "lesson", "level"},
+    "intro-": FOLDERS | {"roots", "root", "lessons", "lesson", "level", "corrections"},
     "level-": {*LEVELS, "caution"},
     "plan-kind-": set(PLANNED),
     "plan-no-": {"page", "entry", "permalink"},

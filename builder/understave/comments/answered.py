@@ -20,17 +20,25 @@ ANSWERED_FILE = "answered.yaml"
 
 
 class Answer(Shape):
-    """One comment that was answered: by a ``reply`` under it, or in a question round's ``video`` ``at`` a second."""
+    """One comment that was answered: by a ``reply`` under it, or in a question round's ``video`` ``at`` a second.
+
+    A report of a mistake ends as a correction (``corrected``, the id of the entry or lesson that carries it) or as a
+    reason why all is right (``stands``).
+    """
 
     comment: Typed
     reply: Text | None = None
     video: Typed | None = None
     at: Seconds | None = None
+    corrected: Text | None = None
+    stands: Text | None = None
 
     @model_validator(mode="after")
     def _check_parts(self) -> Answer:
-        if self.reply is None and self.video is None:
+        if (self.reply, self.video, self.corrected, self.stands) == (None,) * 4:
             raise wrong("an answer without reply or video", "the reply, or the video and its second")
+        if self.corrected is not None and self.stands is not None:
+            raise wrong("a report that is both corrected and stands", "one of them", at=("stands",))
         if (self.video is None) != (self.at is None):
             raise wrong("a video without its second, or a second alone", "both video and at")
         if self.video is not None and not self.video.startswith("https://"):
@@ -49,6 +57,8 @@ class Answered:
     """What has been answered, by the comment's id; ``replied`` are comments with a reply of the teacher's own."""
 
     answers: dict[str, Answer] = field(default_factory=dict)
+    lines: dict[str, int] = field(default_factory=dict)
+    """Where in the file each answer stands."""
     replied: set[str] = field(default_factory=set)
 
     def __contains__(self, comment: Comment) -> bool:
@@ -64,12 +74,14 @@ def read_answered(path: Path) -> Answered:
     if file is None:
         raise Faulty(document.faults)
     answers: dict[str, Answer] = {}
+    lines: dict[str, int] = {}
     for index, answer in enumerate(file.answered):
         if answer.comment in answers:
             found = f"the comment {answer.comment!r} a second time"
             raise Faulty([document.fault(("answered", index, "comment"), found, "each comment once")])
         answers[answer.comment] = answer
-    return Answered(answers)
+        lines[answer.comment] = document.marks[("answered", index)][0]
+    return Answered(answers, lines)
 
 
 def replied_to(comments: Iterable[object]) -> set[str]:

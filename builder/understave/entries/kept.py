@@ -10,12 +10,13 @@ import hashlib
 import json
 import os
 from dataclasses import asdict, fields
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from understave.entries.faults import Fault, Faulty
 from understave.entries.glossary import Glossary
-from understave.entries.values import KINDS, AlsoRead, Entry, NotesExample
+from understave.entries.values import KINDS, AlsoRead, Correction, Entry, NotesExample
 from understave.theory.tones import Degree, parse_degree
 
 SHELF = "entries.json"
@@ -108,7 +109,7 @@ def _plain(entry: Entry) -> dict[str, Any]:
 
 
 def _told(value: Any) -> Any:
-    return str(value) if isinstance(value, Degree) else asdict(value)
+    return str(value) if isinstance(value, Degree | date) else asdict(value)
 
 
 def _entry(plain: dict[str, Any]) -> Entry:
@@ -127,6 +128,10 @@ def _value(name: str, value: Any) -> Any:
             return tuple(AlsoRead(**one) for one in value)
         case "example", dict():
             return NotesExample(**value)
+        case "since", str():
+            return date.fromisoformat(value)
+        case "corrected", dict():
+            return Correction(**{**value, "date": date.fromisoformat(value["date"])})
         case _, list():
             return tuple(value)
         case _:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -13,6 +14,7 @@ from understave.entries.values import (
     AddedTone,
     AlsoRead,
     ChordSymbol,
+    Correction,
     CountedExample,
     CountingSystem,
     Entry,
@@ -129,6 +131,34 @@ def _value(field: Any) -> Any:
     return field.value() if isinstance(field, Made) else tuple(map(_value, field)) if type(field) is tuple else field
 
 
+def _date(value: Any) -> datetime.date:
+    try:
+        return datetime.date.fromisoformat(str(value))
+    except ValueError:
+        raise wrong(f"the date {str(value)!r}", "a date such as 2026-03-14") from None
+
+
+Date = Annotated[datetime.date, BeforeValidator(_date)]
+
+
+class CorrectionFile(Made):
+    """A mistake that was mended."""
+
+    makes = Correction
+
+    date: Date
+    was: Text
+    """What stood there, in the words that may still be found elsewhere."""
+    now: Text
+    why: Text
+
+
+def check_date(corrected: CorrectionFile, since: datetime.date, at: Place) -> None:
+    """Refuse a correction older than what it corrects; ``at`` is where its date stands."""
+    if corrected.date < since:
+        raise wrong(f"a correction of {corrected.date}", f"a date from {since} on, when it came out", at=at)
+
+
 class EntryFile(Made):
     """What every kind of entry has."""
 
@@ -146,6 +176,16 @@ class EntryFile(Made):
     """Ids of entries that look or sound alike."""
     sources: Annotated[tuple[Text, ...], Field(min_length=1)]
     """Where the facts come from."""
+    since: Date | None = None
+    """When the entry came out."""
+    corrected: CorrectionFile | None = None
+    """The last mistake in it that was mended."""
+
+    @model_validator(mode="after")
+    def _check_correction(self) -> EntryFile:
+        if self.corrected and self.since:
+            check_date(self.corrected, self.since, ("corrected", "date"))
+        return self
 
 
 class AlsoReadFile(Made):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass, field
 from typing import ClassVar
 
@@ -9,6 +10,16 @@ from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSyst
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 from understave.theory.together import Together, together
 from understave.theory.tones import Degree, Pitch, parse_pitch
+
+
+@dataclass(frozen=True)
+class Correction:
+    """A mistake that was mended: what stood there, what stands now, and why."""
+
+    date: datetime.date
+    was: str
+    now: str
+    why: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,6 +34,8 @@ class Entry:
     sources: tuple[str, ...]
     asked_as: tuple[str, ...] = ()
     easily_confused_with: tuple[str, ...] = ()
+    since: datetime.date | None = None
+    corrected: Correction | None = None
 
 
 @dataclass(frozen=True)

@@ -131,6 +131,14 @@ def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fa
         for index, stretch in enumerate(file.heard)
         for number in stretch.measures
         if number not in numbers
+    ] + [
+        document.fault(
+            ("errata", index, "measure"),
+            f"measure {erratum.measure}",
+            f"a measure from {min(numbers)} to {max(numbers)}",
+        )
+        for index, erratum in enumerate(file.errata)
+        if erratum.measure not in numbers
     ]
 
 

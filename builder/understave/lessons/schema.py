@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from itertools import pairwise
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from understave.entries.schema import Shape, Text, Typed, wrong
+from understave.entries.schema import CorrectionFile, Date, Shape, Text, Typed, check_date, wrong
+from understave.entries.values import Correction
 from understave.lessons.times import TimeFormatError, parse_time
 from understave.theory.keys import parse_key
 from understave.theory.tones import SpellingError
@@ -38,13 +38,6 @@ def _measures(value: Any) -> tuple[int, int]:
     return int(match[1]), int(match[2] or match[1])
 
 
-def _date(value: Any) -> datetime.date:
-    try:
-        return datetime.date.fromisoformat(str(value))
-    except ValueError:
-        raise wrong(f"the date {str(value)!r}", "a date such as 2026-03-14") from None
-
-
 def _key(value: str) -> str:
     try:
         parse_key(value)
@@ -63,6 +56,13 @@ def _line(value: str) -> str:
     return value
 
 
+def _measure(value: Any) -> int:
+    if not re.fullmatch(r"\d{1,4}", str(value), re.ASCII):
+        raise wrong(f"the measure {str(value)!r}", "a measure's number, such as 12")
+    return int(str(value))
+
+
+MeasureNumber = Annotated[int, BeforeValidator(_measure)]
 Seconds = Annotated[int, BeforeValidator(_seconds)]
 MeasureRange = Annotated[tuple[int, int], BeforeValidator(_measures)]
 
@@ -103,13 +103,15 @@ class Stretch(Shape):
         return self
 
 
-class Correction(Shape):
-    """A mistake that was mended."""
+class ErratumFile(CorrectionFile):
+    """A mistake in the score that was mended, and the measure that it stood in."""
 
-    date: Annotated[datetime.date, BeforeValidator(_date)]
-    was: Text
-    now: Text
-    why: Text
+    measure: MeasureNumber
+
+    @property
+    def correction(self) -> Correction:
+        """The correction itself."""
+        return Correction(self.date, self.was, self.now, self.why)
 
 
 Level = Literal["beginner", "intermediate", "advanced"]
@@ -123,7 +125,7 @@ class LessonFile(Shape):
 
     title: Annotated[Text, AfterValidator(_line)]
     level: Level
-    date: Annotated[datetime.date, BeforeValidator(_date)]
+    date: Date
     tune: Annotated[Text, AfterValidator(_line)]
     key: Annotated[Text, AfterValidator(_key)]
     score: Text
@@ -136,7 +138,9 @@ class LessonFile(Shape):
     heard: tuple[Stretch, ...] = ()
     teaches: tuple[Text, ...] = ()
     """Ids of entries."""
-    corrected: Correction | None = None
+    corrected: CorrectionFile | None = None
+    errata: tuple[ErratumFile, ...] = ()
+    """Mistakes in the score, measure by measure."""
 
     @model_validator(mode="after")
     def _check_times(self) -> LessonFile:
@@ -155,4 +159,8 @@ class LessonFile(Shape):
             if second.from_ < first.to:
                 found = f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap"
                 raise wrong(found, "times in order", at=("heard", index, "from"))
+        if self.corrected:
+            check_date(self.corrected, self.date, ("corrected", "date"))
+        for index, erratum in enumerate(self.errata):
+            check_date(erratum, self.date, ("errata", index, "date"))
         return self

@@ -113,6 +113,7 @@ class ChordPages:
             "confusions": self._confusions(subject),
             **_homes(chord),
             "sources": entry.sources,
+            "corrected": entry.corrected,
             "roots": [self._root_row(subject, root) for root in ROOTS] if of_type else [],
         }
 

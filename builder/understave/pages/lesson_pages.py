@@ -16,7 +16,6 @@ from understave.answers.simplifying import simplification_sentences
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
-from understave.lessons.schema import LessonFile
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
 from understave.pages.other_keys import OtherKeys
@@ -94,7 +93,8 @@ class LessonPages:
             "level_address": address_of_level(file.level),
             "level_name": phrase(f"level-{file.level}"),
             "intro": intro,
-            "corrected": _corrected(file),
+            "corrected": file.corrected,
+            "errata": sorted(file.errata, key=lambda erratum: (erratum.measure, erratum.date)),
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": [self._explained_row(lesson, one) for one in explained],
             "measures": [
@@ -166,12 +166,6 @@ def _numeral(chord: Chord, key: str) -> str:
 def _beside(simpler: Simplification) -> dict[str, str]:
     other = simpler.harder
     return {"title": other.file.title, "level": other.file.level, "address": address_of_lesson(other.id)}
-
-
-def _corrected(file: LessonFile) -> str:
-    if file.corrected is None:
-        return ""
-    return phrase("corrected", **dict(file.corrected))
 
 
 def lesson_intro(lesson: Lesson) -> str:

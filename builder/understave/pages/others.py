@@ -64,6 +64,7 @@ class OtherPages:
             "summary": line_html(entry.summary, self.glossary, rooted),
             "text": prose_html(entry.text, self.glossary, rooted),
             "sources": entry.sources,
+            "corrected": entry.corrected,
             "confusions": [
                 {"name": other.name, "address": address_of_entry(known, other), "summary": _plain_summary(other)}
                 for known, other in others

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from understave.answers.project import Loaded
 from understave.pages.chords import ChordPages
+from understave.pages.corrections import CorrectionPages
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
 from understave.pages.lesson_pages import LessonPages
@@ -23,6 +24,7 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
+    yield from CorrectionPages(loaded)
     yield from ChordPages(loaded.glossary, heard)
 
 
