@@ -106,8 +106,8 @@ CASES = [
         TERM,
         "also_called",
         "also_calld",
-        "2:1: the key 'also_calld'; one of name, summary, text, asked_as, easily_confused_with, sources, since, corrected, "
-        "also_called, musicxml, example; nearest: 'also_called'",
+        "2:1: the key 'also_calld'; one of name, summary, text, asked_as, easily_confused_with, sources, since, "
+        "corrected, also_called, musicxml, example; nearest: 'also_called'",
     ),
     Case("unknown key further in", MINOR, 'by: "jazz charts"', 'by: "x", bi: "y"', "5:32: the key 'bi'; one of as, by"),
     Case("missing key", TERM, 'sources: ["common practice"]\n', "", "1:1: no 'sources'; the key 'sources'"),
