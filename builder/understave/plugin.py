@@ -32,6 +32,7 @@ from understave.pages.assets import START, browser_assets
 from understave.pages.corrections import FEED, corrections_feed
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
+from understave.pages.lesson_pages import downloads
 from understave.pages.page import Page, render
 from understave.pages.site import content_hash, redirect_html, site_data, site_pages
 from understave.phrases.catalogue import phrase
@@ -89,7 +90,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.built = False
         self.pages: dict[str, Page] = {}
         self.hashes: dict[str, str] = {}
-        self.assets: dict[str, str] = {}
+        self.assets: dict[str, str | bytes] = {}
         self.studio: Studio | None = None
         self.loaded: Loaded | None = None
         self.guides: GuidePages | None = None
@@ -112,7 +113,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
         self.hashes = {}
-        self.assets = browser_assets(self.loaded)
+        self.assets = {**browser_assets(self.loaded), **downloads(self.loaded)}
         if feed := corrections_feed(self.loaded, config.site_name):
             self.assets[FEED] = feed
         config.theme.dirs.insert(0, str(THEME))

@@ -16,8 +16,9 @@ def test_the_count_of_a_picture_is_computed_by_the_system_asked_for(glossary):
     examples = (CountedExample("12 12 12 4", "2/4", "", "trip-let"), CountedExample("8 8 4", "2/4", "Two"))
     pages = GuidePages({"x": Guide("X", "", examples=examples)}, glossary, "e-and-a")
     first, second = pages.figures("x")
-    assert first.words.endswith("1 trip let 2")
-    assert (second.title, second.words.rpartition(": ")[2]) == ("Two", "1 & 2 (&)")
+    assert first.words.startswith("The count: 1 trip let 2. ")
+    assert second.title == "Two"
+    assert second.words == "The count: 1 & 2 (&). In notes: eighth note, eighth note, quarter note."
 
 
 def test_each_block_becomes_its_own_picture(glossary):

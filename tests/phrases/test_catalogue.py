@@ -199,6 +199,10 @@ FAMILIES = {
     "family-": {"5", "6", "7", "9", "11", "13"},
     "parts-": {str(number) for number in NAMED_NUMBERS},
     "value-": {str(number) for number in NAMED_VALUES} | {"dotted", "other"},
+    "note-": {str(number) for number in NAMED_VALUES} | {"other", "dots-1", "dots-2"},
+    "note-dots-": {"1", "2"},
+    "many-notes-": {str(number) for number in NAMED_VALUES},
+    "rest-": {str(number) for number in NAMED_VALUES} | {"other"},
     "count-why-": counting("_why"),
     "count-change-": counting("_even"),
     "job-": {

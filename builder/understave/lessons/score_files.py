@@ -12,6 +12,9 @@ LARGEST_SCORE = 20_000_000
 """The size in bytes, unpacked, above which a score is refused."""
 
 _FULL_PATH = re.compile(rb"<rootfile\b[^>]*?\bfull-path\s*=\s*[\"']([^\"']+)[\"']")
+_FOREIGN = re.compile(rb"<\?xml-stylesheet|http://www\.w3\.org/(?:1999/xhtml|2000/svg)|<(?:\w+:)?script\b", re.I)
+"""What could run or restyle when the file is opened in a browser, which it is handed out to."""
+
 _CONTAINER = "META-INF/container.xml"
 
 
@@ -35,6 +38,8 @@ def musicxml_of(path: Path) -> bytes:
     files = _unpacked(raw) if is_packed else {path.name: raw}
     if any(b"<!ENTITY" in content.replace(b"\0", b"") for content in files.values()):  # UTF-16 is read as well
         raise ScoreError("it declares entities")
+    if any(_FOREIGN.search(content.replace(b"\0", b"")) for content in files.values()):
+        raise ScoreError("it holds markup that is no MusicXML")
     music = files.get(_named_by_container(files)) if is_packed else raw
     if music is None:
         music = next((files[name] for name in sorted(files) if _is_music(name)), b"")

@@ -15,6 +15,7 @@ from understave.entries.values import CountedExample, CountingSystem, Guide
 from understave.pages.page import Drawings, Figure
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import hands_line
+from understave.phrases.measures import rhythm_words
 from understave.theory.counting import count
 
 _PLACE = re.compile(r"<figure data-example=\"(\d+)\"></figure>")
@@ -39,7 +40,8 @@ class GuidePages:
         counted = count(both.rhythm if both else example.parsed, system.system, example.beat, example.each_beat)
         words = phrase("count-words", line=counted.line)
         if both is None:
-            return Figure(rhythm_picture(example.parsed, counted.counts), title, words)
+            in_notes = rhythm_words(example.parsed)
+            return Figure(rhythm_picture(example.parsed, counted.counts), title, f"{words}. {in_notes}")
         return Figure(hands_picture(both, counted.counts), title, f"{words}. {hands_line(both)}")
 
     def markdown(self, text: str) -> str:

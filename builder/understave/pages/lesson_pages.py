@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from understave.addresses.slugs import address_of_entry, address_of_lesson, address_of_level
+from understave.answers.configuration import NOTATION, Project
 from understave.answers.describing import page_of
 from understave.answers.explaining import Explained, alone_sentence, counts_of, explain, verdict_sentence
 from understave.answers.measure_pictures import measure_excerpt
+from understave.answers.measure_words import measure_sentences
 from understave.answers.project import Loaded
 from understave.answers.simplifying import simplification_sentences
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
+from understave.lessons.score_files import musicxml_of
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
 from understave.pages.other_keys import OtherKeys
@@ -33,10 +37,11 @@ MEASURES_A_LINE = 4
 
 @dataclass(frozen=True)
 class ShownMeasure:
-    """A measure that a page shows: the lines of its count that its picture doesn't have, and the picture, if any."""
+    """A measure that a page shows: the lines of its count that its picture doesn't have, it in words, its picture."""
 
     number: int
     lines: list[str]
+    words: list[str]
     figure: Figure | None
 
 
@@ -80,7 +85,7 @@ class LessonPages:
         lines = {hand: phrase(f"measure-count-{hand}", line=counted.line) for hand, counted in counts.items()}
         figure = Figure(excerpt, phrase("measure-title", measure=number), " ".join(lines.values())) if excerpt else None
         told = [line for hand, line in lines.items() if figure is None or hand != "both"]
-        return ShownMeasure(number, told, figure)
+        return ShownMeasure(number, told, measure_sentences(lesson, number, self.glossary), figure)
 
     def _values(
         self, lesson: Lesson, intro: str, measures: list[ShownMeasure], simpler: Simplification | None
@@ -95,10 +100,12 @@ class LessonPages:
             "intro": intro,
             "corrected": file.corrected,
             "errata": sorted(file.errata, key=lambda erratum: (erratum.measure, erratum.date)),
+            "download": download_path(lesson) if may_download(lesson, self.loaded.project) else "",
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": [self._explained_row(lesson, one) for one in explained],
             "measures": [
-                {"number": one.number, "lines": one.lines, "drawn": one.figure is not None} for one in measures
+                {"number": one.number, "lines": one.lines, "words": one.words, "drawn": one.figure is not None}
+                for one in measures
             ],
             "simpler": simplification_sentences(simpler, self.glossary) if simpler else [],
             "beside": _beside(simpler) if simpler else {},
@@ -152,6 +159,26 @@ class LessonPages:
             "name": chord_name(met.chord, self.glossary),
             "page": page_of(met.chord, self.glossary) or "",
         }
+
+
+def may_download(lesson: Lesson, project: Project) -> bool:
+    """Tell whether a lesson's score may be handed out: with rights, where the site shows all of its measures."""
+    return lesson.file.rights is not None and project.notation == NOTATION[0]
+
+
+def download_path(lesson: Lesson) -> str:
+    """Return where a lesson's score lies in the site."""
+    return f"lessons/{lesson.id}/{lesson.id}.musicxml"
+
+
+def downloads(loaded: Loaded) -> dict[str, bytes]:
+    """Return the scores that may be handed out, as MusicXML by their paths in the site."""
+    folder = loaded.project.lessons or Path()
+    return {
+        download_path(lesson): musicxml_of(folder / lesson.file.score)
+        for lesson in loaded.lessons.values()
+        if may_download(lesson, loaded.project)
+    }
 
 
 def _numeral(chord: Chord, key: str) -> str:

@@ -17,6 +17,7 @@ from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
+from understave.phrases.measures import rhythm_words
 from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence
 from understave.phrases.typesetting import key_words, pitch_words, symbol_text, tone_text
@@ -203,7 +204,11 @@ def _fact(chord: Chord, symbol: str) -> Fact:
 
 
 def _counted_figure(rhythm: Rhythm, counted: Counted, title: str) -> Figure:
-    return Figure(rhythm_picture(rhythm, counted.counts), title, phrase("count-words", line=counted.line))
+    return Figure(
+        rhythm_picture(rhythm, counted.counts),
+        title,
+        f"{phrase('count-words', line=counted.line)}. {rhythm_words(rhythm)}",
+    )
 
 
 def _compound_eighths(entry: RhythmFigure) -> bool:
