@@ -23,6 +23,7 @@ from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
 from understave.theory import grammar
 from understave.theory.actions import ACTIONS
+from understave.theory.counting_rules import RULES
 from understave.theory.spans import AUGMENTED_SIXTHS
 from understave.theory.stretches import ROLES
 
@@ -167,23 +168,9 @@ def namings() -> set[str]:
     return {why for why in found if isinstance(why, str)}
 
 
-def counting(name: str) -> set[str]:
-    """The ids that a function of the counting returns."""
-    tree = ast.parse((PACKAGE / "theory" / "counting.py").read_text("utf-8"))
-    return {
-        str(part.value)
-        for function in ast.walk(tree)
-        if isinstance(function, ast.FunctionDef) and function.name == name
-        for node in ast.walk(function)
-        if isinstance(node, ast.Return) and node.value is not None
-        for part in values_of(node.value)
-        if isinstance(part, ast.Constant)
-    }
-
-
-def values_of(node: ast.expr) -> list[ast.expr]:
-    """What an expression can be: of a condition both sides."""
-    return values_of(node.body) + values_of(node.orelse) if isinstance(node, ast.IfExp) else [node]
+def counting(rule: str) -> set[str]:
+    """The ids that a rule of the counting can give."""
+    return {gives for _, gives in RULES[rule]}
 
 
 FAMILIES = {
@@ -203,8 +190,8 @@ FAMILIES = {
     "note-dots-": {"1", "2"},
     "many-notes-": {str(number) for number in NAMED_VALUES},
     "rest-": {str(number) for number in NAMED_VALUES} | {"other"},
-    "count-why-": counting("_why"),
-    "count-change-": counting("_even"),
+    "count-why-": counting("why"),
+    "count-change-": counting("even"),
     "job-": {
         "1",
         "3",

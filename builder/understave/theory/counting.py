@@ -3,6 +3,8 @@
 One counts with the smallest division that the passage needs and no smaller; a beat in three takes three even
 syllables (common practice). The walk, all of it on tables and exact numbers:
 
+What it decides is in the rows of `counting_rules.py`.
+
 1. A measure's beats come from its meter (``Meter.beats``), from the system (Gordon's in 3/4) or from who counts.
    Number systems count the small notes of an asymmetric meter's groups: there each of them is walked as a beat.
 2. A beat needs as many equal parts as put each of its notes, rests and ties on a part: the least common multiple of
@@ -25,13 +27,11 @@ from itertools import pairwise
 from math import gcd, lcm
 from typing import NamedTuple
 
+from understave.theory.deciding import Facts, beat_facts, decided, facts_of, parts_amounts, passage_facts
 from understave.theory.rhythms import BEATS, Event, Measure, Meter, Rhythm, RhythmError, recip_token, tuplet_of
 
 POSITION_LISTS = (2, 3, 4, 6)
 """The divisions of a beat for which a system by position has words."""
-
-MOST_PARTS = 32
-"""The finest grid that is counted out: a beat that needs more has a place for each of its notes only."""
 
 NO_WORD = "–"
 """What the line shows where a system has no word."""
@@ -190,9 +190,11 @@ class Counted:
 
 
 def _even(earlier: CountedBeat, later: CountedBeat) -> str:
-    if earlier.length == later.length:
-        return "beat"
-    return "part" if earlier.length / earlier.feel == later.length / later.feel else "nothing"
+    facts = facts_of(
+        same_beat=earlier.length == later.length,
+        same_part=earlier.length / earlier.feel == later.length / later.feel,
+    )
+    return decided("even", facts)
 
 
 def count(rhythm: Rhythm, system: System, beat: str | None = None, each_beat: bool = False) -> Counted:
@@ -226,6 +228,9 @@ def beat_length(name: str, meter: Meter) -> Fraction:
     return BEATS[name]
 
 
+_Ratios = tuple[tuple[int, int], tuple[int, int], tuple[int, int]]
+
+
 class Span(NamedTuple):
     """What is walked as a beat in every measure of a meter: a beat, or a small note of an asymmetric group."""
 
@@ -239,6 +244,8 @@ class Span(NamedTuple):
     length: Fraction
     dotted: bool
     """Whether the beat has three parts of its own."""
+    ratios: _Ratios
+    """``in_beat``, ``at`` and ``length`` as pairs of numbers, which hash faster than fractions."""
     common: int
     """The common denominator of all lengths that are walked in the measure."""
     group: int = 0
@@ -261,10 +268,8 @@ class _Beat(NamedTuple):
     """Where the music begins and ends, in ticks: within the beat only where a measure is short."""
     needs: int
     """The number of equal parts that the beat's own notes and rests need."""
-    in_three: bool
-    """Whether the beat is felt in three: by itself, or under a triplet."""
-    in_two: bool
-    """Whether the beat is divided by halves only, or not at all."""
+    facts: Facts
+    """What kind of beat it is, for the rows that decide."""
 
     @property
     def at(self) -> Fraction:
@@ -293,18 +298,28 @@ def _spans(meter: Meter, numbers: bool, beat: str | None) -> tuple[Span, ...]:
     for number, length in enumerate(lengths, 1):
         group = int(length * meter.unit) if beat is None and meter.asymmetric else 0
         if group and numbers:
-            spans += [Span(number, n + 1, n * small, at + n * small, small, False, common) for n in range(group)]
+            spans += [_span(number, n + 1, n * small, at + n * small, small, False, common) for n in range(group)]
         else:
             dotted = length.numerator % 3 == 0
-            spans.append(Span(number, number, Fraction(0), at, length, dotted, common, group))
+            spans.append(_span(number, number, Fraction(0), at, length, dotted, common, group))
         at += length
     return tuple(spans)
+
+
+def _span(
+    number: int, said: int, in_beat: Fraction, at: Fraction, length: Fraction, dotted: bool, common: int, group: int = 0
+) -> Span:
+    ratios = in_beat.as_integer_ratio(), at.as_integer_ratio(), length.as_integer_ratio()
+    return Span(number, said, in_beat, at, length, dotted, ratios, common, group)
 
 
 def _span_beyond(spans: Sequence[Span], index: int) -> Span:
     """Return a span of a measure that is longer than its meter: it goes on in the last span's length."""
     last, more = spans[-1], index - len(spans) + 1
-    return last._replace(number=last.number + more, said=last.said + more, at=last.at + more * last.length)
+    at = last.at + more * last.length
+    return _span(
+        last.number + more, last.said + more, last.in_beat, at, last.length, last.dotted, last.common, last.group
+    )
 
 
 def _beats(measure: Measure, system: System, beat: str | None) -> Iterator[_Beat]:
@@ -328,10 +343,9 @@ def _beats(measure: Measure, system: System, beat: str | None) -> Iterator[_Beat
             places = [tick - start for tick in ticks[first:last]]
             touching = events[first:last]
             needs = _needs(places, length, span.dotted, touching)
-            in_three = needs % 3 == 0 or (needs == 1 and span.dotted)
             starts, ends = max(music - start, 0), min(over - start, length)
-            in_two = not in_three and not needs & (needs - 1)
-            yield _Beat(measure.number, begin, span, touching, places, length, starts, ends, needs, in_three, in_two)
+            facts = beat_facts(needs, span.dotted, span.group)
+            yield _Beat(measure.number, begin, span, touching, places, length, starts, ends, needs, facts)
         start, index = end, index + 1
 
 
@@ -354,76 +368,42 @@ def _needs(places: Sequence[int], ticks: int, dotted: bool, events: Sequence[Eve
 
 def _parts(beats: Sequence[_Beat], each_beat: bool) -> list[int]:
     """Return in how many parts each beat is counted; 0 where its notes are too fine to be counted out."""
-    finest_two = max((beat.needs for beat in beats if beat.in_two and beat.needs <= MOST_PARTS), default=1)
-    threes = any(beat.span.dotted and beat.in_three and beat.needs > 1 for beat in beats)
-    groups = any(beat.span.group and beat.needs > 1 for beat in beats)
+    finest = max((beat.needs for beat in beats if "sets_finest" in beat.facts), default=1)
+    passage = passage_facts(frozenset([beat.facts for beat in beats]), each_beat)
     parts = []
     for beat in beats:
-        own = beat.needs
-        if own > MOST_PARTS:
-            own = 0
-        elif beat.span.group and groups and (own == 1 or not each_beat):
-            own = _group_parts(beat, finest_two, each_beat)
-        elif not each_beat and beat.in_two:
-            own = finest_two
-        elif not each_beat and beat.span.dotted and beat.in_three and threes:
-            own = max(own, 3)
-        parts.append(own)
+        amounts = (0, beat.needs, beat.span.group, finest, 3)
+        one, other = parts_amounts(beat.facts, passage)
+        parts.append(max(amounts[one], amounts[other]))
     return parts
 
 
-def _group_parts(beat: _Beat, finest_two: int, each_beat: bool) -> int:
-    """Return the parts of a group of an asymmetric meter: its small notes at least, where any group needs them."""
-    own = beat.span.group if beat.needs == 1 else beat.needs
-    if not each_beat and own & (own - 1) == 0 and not beat.span.dotted:
-        return max(own, finest_two)
-    return own
-
-
 def _counted_beat(beat: _Beat, parts: int) -> CountedBeat:
-    feel = 0
-    if beat.needs > 1 and not (beat.span.group and beat.needs % beat.span.group == 0):
-        feel = 3 if beat.in_three else 2 if beat.in_two else 0
     span = beat.span
-    return CountedBeat(
-        beat.measure, span.number, beat.at, span.length, beat.needs, parts or beat.needs, feel, _why(beat, parts)
+    told = facts_of(
+        parts_none=parts == 0,
+        parts_one=parts == 1,
+        parts_three=parts == 3,
+        parts_needed=parts == beat.needs,
+        parts_of_group=parts == span.group,
+        wide=min(event.length for event in beat.events) * parts > span.length,
     )
-
-
-def _why(beat: _Beat, parts: int) -> str:
-    if parts == 0:
-        return "by-notes"
-    if parts == 1:
-        return "whole"
-    if beat.span.group and parts == beat.span.group:
-        return "group"
-    if beat.in_three and beat.span.dotted:
-        return "dotted" if beat.needs <= parts == 3 else "smallest"
-    if beat.in_three:
-        return "triplet-grid" if min(event.length for event in beat.events) > beat.span.length / parts else "triplet"
-    if beat.in_two:
-        return "smallest" if beat.needs == parts else "passage"
-    return "tuplet"
+    feel, why = int(decided("feel", beat.facts)), decided("why", beat.facts, told)
+    return CountedBeat(beat.measure, span.number, beat.at, span.length, beat.needs, parts or beat.needs, feel, why)
 
 
 @lru_cache(maxsize=4096)
-def _grid(
-    in_beat: tuple[int, int], at: tuple[int, int], length: tuple[int, int], parts: int
-) -> tuple[Fraction, tuple[tuple[Fraction, Fraction], ...]]:
-    """Return the length of equal parts, and for each its place in the beat and in the measure.
-
-    What is walked starts ``in_beat`` and ``at`` a place in the measure. Fractions come as pairs: they hash slowly.
-    """
-    step = Fraction(*length) / parts
-    return step, tuple((Fraction(*in_beat) + step * part, Fraction(*at) + step * part) for part in range(parts))
+def _grid(ratios: _Ratios, parts: int) -> tuple[Fraction, tuple[tuple[Fraction, Fraction], ...]]:
+    """Return the length of equal parts of a span, and for each its place in the beat and in the measure."""
+    in_beat, at, length = (Fraction(*ratio) for ratio in ratios)
+    step = length / parts
+    return step, tuple((in_beat + step * part, at + step * part) for part in range(parts))
 
 
 def _places(beat: _Beat, parts: int, words: tuple[str | None, ...]) -> Iterator[Count]:
     """Yield the places of a beat, from where the music begins to where it ends."""
     measure, begin, span, events, places, ticks, starts, ends, *_ = beat
-    length, grid = _grid(
-        span.in_beat.as_integer_ratio(), span.at.as_integer_ratio(), span.length.as_integer_ratio(), parts
-    )
+    length, grid = _grid(span.ratios, parts)
     number, said = span.number, str(span.said)
     beginning = {place * parts // ticks: event for place, event in zip(places, events, strict=True)}
     event = events[0]
@@ -452,8 +432,16 @@ def _note_places(beat: _Beat, word: str | None) -> Iterator[Count]:
         yield Count(beat.measure, beat.span.number, in_beat, at, length, says, sounds, _note(says, sounds, event))
 
 
+_PLACE_NOTES = {
+    (no_word, starts, rests): decided("place_note", facts_of(no_word=no_word, starts=starts, rests=rests))
+    for no_word in (False, True)
+    for starts in (False, True)
+    for rests in (False, True)
+}
+
+
 def _note(says: str | None, sounds: bool, event: Event) -> str:
-    return "no-word" if says is None else "" if sounds else "rest" if event.rests else "held"
+    return _PLACE_NOTES[says is None, sounds, event.rests]
 
 
 def _by_value(rhythm: Rhythm, system: ValueSystem, beats: Sequence[_Beat]) -> Iterator[Count]:
@@ -508,5 +496,5 @@ def _single_word(event: Event, system: ValueSystem, sounding: dict[Fraction, str
 
 
 def _value_count(beat: _Beat, event: Event, word: str | None) -> Count:
-    note = "rest" if event.rests else "held" if event.held else "no-word" if word is None else ""
+    note = decided("value_note", facts_of(rests=event.rests, held=event.held, no_word=word is None))
     return Count(beat.measure, beat.span.number, event.at - beat.at, event.at, event.length, word, event.starts, note)
