@@ -51,6 +51,7 @@ NAVIGATION = (
     "terms",
     "roots",
     "lessons",
+    "count-this-measure",
 )
 
 

@@ -5,6 +5,7 @@ Where Chromium or Playwright isn't there, these tests are skipped and say so; in
 
 from __future__ import annotations
 
+import json
 import os
 import threading
 from collections.abc import Callable, Iterator
@@ -17,6 +18,9 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
 import pytest
+
+from understave.answers.project import Loaded
+from understave.pages.assets import browser_assets
 
 from ..built_site import BuiltSite, demo
 
@@ -121,3 +125,27 @@ def watch(browser: Browser) -> Watch:
             context.close()
 
     return watched
+
+
+@pytest.fixture
+def scripts(
+    watch: Watch, serve: Serve, lanternfield: Loaded, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Any]:
+    """Open an empty page beside the scripts; returns what calls a function of a module for each of many arguments."""
+    folder = tmp_path_factory.mktemp("scripts")
+    for name, content in browser_assets(lanternfield).items():
+        (folder / Path(name).name).write_text(content, encoding="utf-8")
+    (folder / "index.html").write_text('<!doctype html><html lang="en"><title>Scripts</title></html>', encoding="utf-8")
+    with watch((390, 844)) as seen:
+        seen.page.goto(serve(folder) + "/index.html")
+
+        def called(module: str, function: str, calls: list[list[Any]]) -> list[Any]:
+            script = """async ([module, name, calls]) => {
+              const found = (await import(module))[name];
+              return JSON.stringify(JSON.parse(calls).map((values) => found(...values)));
+            }"""
+            answers: list[Any] = json.loads(seen.page.evaluate(script, [f"./{module}", function, json.dumps(calls)]))
+            return answers
+
+        yield called
+        assert [line for line in seen.said if "favicon" not in line and "404" not in line] == []

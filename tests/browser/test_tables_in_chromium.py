@@ -4,21 +4,14 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import pytest
-
-from understave.answers.project import Loaded
 from understave.answers.spelling import reading_value
 from understave.entries.glossary import Glossary
-from understave.pages.assets import browser_assets
 from understave.theory import grammar
 from understave.theory.naming import name_keys
 from understave.theory.symbols import SymbolError, nearest_readable, read_symbol
-
-from .conftest import Serve, Watch
 
 CASES = json.loads((Path(__file__).parents[1] / "theory" / "symbol_cases.json").read_text("utf-8"))
 
@@ -28,30 +21,6 @@ FORMS = sorted(
     {*grammar.LETTER_TOKENS, *grammar.WORD_TOKENS, *grammar.ROOT_SIGNS, *grammar.BASS_MARKS, *grammar.BASS_TAILS}
 )
 COMMON = ["m", "maj", "7", "9", "11", "13", "6", "b5", "#5", "b9", "#9", "#11", "b13", "(", ")", "add", "sus", "/", "-"]
-
-
-@pytest.fixture
-def scripts(
-    watch: Watch, serve: Serve, lanternfield: Loaded, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Any]:
-    """Open an empty page beside the scripts; returns what calls a function of a module for each of many arguments."""
-    folder = tmp_path_factory.mktemp("scripts")
-    for name, content in browser_assets(lanternfield).items():
-        (folder / Path(name).name).write_text(content, encoding="utf-8")
-    (folder / "index.html").write_text('<!doctype html><html lang="en"><title>Scripts</title></html>', encoding="utf-8")
-    with watch((390, 844)) as seen:
-        seen.page.goto(serve(folder) + "/index.html")
-
-        def called(module: str, function: str, calls: list[list[Any]]) -> list[Any]:
-            script = """async ([module, name, calls]) => {
-              const found = (await import(module))[name];
-              return JSON.stringify(JSON.parse(calls).map((values) => found(...values)));
-            }"""
-            answers: list[Any] = json.loads(seen.page.evaluate(script, [f"./{module}", function, json.dumps(calls)]))
-            return answers
-
-        yield called
-        assert [line for line in seen.said if "favicon" not in line and "404" not in line] == []
 
 
 def as_spelled(text: str, language: str, glossary: Glossary) -> dict[str, Any]:

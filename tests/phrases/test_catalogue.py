@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 import understave
+from understave.engraving.note_glyphs import NOTES
 from understave.entries.values import KINDS
 from understave.lessons.levels import TOGETHER
 from understave.lessons.planning import KINDS as PLANNED
@@ -88,8 +89,10 @@ def asked_for_in_templates() -> set[str]:
 
 
 def asked_for_in_scripts() -> set[str]:
-    """The ids of the look-up's sentences that stand in scripts as texts."""
-    return {name for path in SCRIPTS for name in re.findall(r'"(look-up-[a-z-]+)"', path.read_text("utf-8"))}
+    """The ids of sentences that stand in scripts as texts: the look-up's, and what is handed to ``phrase``."""
+    texts = [path.read_text("utf-8") for path in SCRIPTS]
+    found = {name for text in texts for name in re.findall(r'"(look-up-[a-z-]+)"', text)}
+    return found | {name for text in texts for name in re.findall(r'phrase\("([a-z0-9-]+)"', text)}
 
 
 def prefixes() -> set[str]:
@@ -173,6 +176,18 @@ def counting(rule: str) -> set[str]:
     return {gives for _, gives in RULES[rule]}
 
 
+def rhythm_problems() -> set[str]:
+    """The ids of what can be wrong with a rhythm, a meter, a beat or a system."""
+    rhythms = ast.parse((PACKAGE / "theory" / "rhythms.py").read_text("utf-8"))
+    found = {
+        str(part.value)
+        for call in calls("RhythmError", rhythms)
+        for part in ([call.args[0].body, call.args[0].orelse] if isinstance(call.args[0], ast.IfExp) else call.args[:1])
+        if isinstance(part, ast.Constant)
+    }
+    return found | {"no-beat", "no-system"}
+
+
 FAMILIES = {
     "why-": reasons() | {"plain", "composed"},
     "expected-": expectations(),
@@ -192,6 +207,8 @@ FAMILIES = {
     "rest-": {str(number) for number in NAMED_VALUES} | {"other"},
     "count-why-": counting("why"),
     "count-change-": counting("even"),
+    "count-error-": rhythm_problems(),
+    "count-page-value-": set(NOTES),
     "job-": {
         "1",
         "3",

@@ -15,6 +15,7 @@ from typing import Literal
 from pydantic import Field
 
 from understave.addresses.slugs import (
+    COUNTING_ADDRESS,
     INVERSION_SUFFIXES,
     address_of_chord,
     address_of_entry,
@@ -139,9 +140,8 @@ def _rooted_redirects(old: str, extent: Extent, own: str, new: str, entry: Entry
 
 
 def _addresses(glossary: Glossary, lessons: Iterable[str]) -> set[str]:
-    return {address_of_entry(name, entry) for name, entry in glossary.entries.items()} | set(
-        map(address_of_lesson, lessons)
-    )
+    entries = {address_of_entry(name, entry) for name, entry in glossary.entries.items()}
+    return {*entries, *map(address_of_lesson, lessons), COUNTING_ADDRESS}
 
 
 def _extent(entry: Entry) -> Extent:

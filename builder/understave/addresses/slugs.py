@@ -10,6 +10,9 @@ from understave.theory.tones import ROOTS, Tone
 
 INVERSION_SUFFIXES = ("", "-first-inversion", "-second-inversion", "-third-inversion")
 
+COUNTING_ADDRESS = "/count-this-measure/"
+"""The address of the page on which viewers count a measure of their own."""
+
 _ACCIDENTALS = {-1: "-flat", 0: "", 1: "-sharp"}
 
 

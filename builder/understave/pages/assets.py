@@ -6,14 +6,18 @@ import hashlib
 import json
 import re
 from importlib.resources import files
+from typing import Any
 
 from understave.answers.project import Loaded
 from understave.pages.tables import asking
+from understave.pages.tables.counting import counting_table
 from understave.pages.tables.counts import counts_table
 from understave.pages.tables.glossary import glossary_table
 from understave.pages.tables.naming import naming_table
 from understave.pages.tables.reading import reading_table, typesetting_table
 from understave.phrases.catalogue import phrase_ids, phrase_text
+
+Json = dict[str, Any]
 
 START = "start.js"
 """The one script that pages load by themselves; it fetches the others when they are needed."""
@@ -41,7 +45,11 @@ def tables_json(loaded: Loaded) -> str:
         },
         "phrases": {name: phrase_text(name) for name in sorted(phrase_ids()) if name.startswith(SPOKEN)},
     }
-    return json.dumps(tables, ensure_ascii=False, separators=(",", ":"))
+    return _compact(tables)
+
+
+def _compact(table: Json) -> str:
+    return json.dumps(table, ensure_ascii=False, separators=(",", ":"))
 
 
 _COMMENT = re.compile(r"^ */\*.*?\*/\n", re.M | re.S)
@@ -60,6 +68,7 @@ def browser_assets(loaded: Loaded) -> dict[str, str]:
         for path in sorted(files("understave.pages").joinpath("scripts").iterdir(), key=lambda path: path.name)
         if path.name.endswith(".js")
     }
-    content = {**scripts, "tables.json": tables_json(loaded)}
+    counting = _compact(counting_table(loaded.glossary))
+    content = {**scripts, "tables.json": tables_json(loaded), "counting.json": counting}
     digest = hashlib.sha256("\0".join(part for item in content.items() for part in item).encode()).hexdigest()[:12]
     return {f"assets/understave-{digest}/{name}": text for name, text in content.items()}

@@ -7,8 +7,10 @@ import json
 from collections.abc import Iterable, Iterator
 
 from understave.answers.project import Loaded
+from understave.entries.values import CountingSystem
 from understave.pages.chords import ChordPages
 from understave.pages.corrections import CorrectionPages
+from understave.pages.count_page import count_page
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
 from understave.pages.lesson_pages import LessonPages
@@ -25,6 +27,8 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
     yield from CorrectionPages(loaded)
+    if loaded.glossary.of(CountingSystem):
+        yield count_page(loaded)
     yield from ChordPages(loaded.glossary, heard)
 
 

@@ -12,8 +12,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
-_METER = re.compile(r"([0-9]{1,2}(?:\+[0-9]{1,2})*)/(1|2|4|8|16|32)")
-_TOKEN = re.compile(r"(?P<start>[\[_]?)(?P<number>0{1,3}|[1-9][0-9]{0,3})(?P<dots>\.{0,3})(?P<rest>r?)(?P<end>[\]_]?)")
+UNITS = (1, 2, 4, 8, 16, 32)
+"""The note values that a meter may count."""
+
+MOST_IN_GROUP = 64
+"""The most notes of its unit that a meter, or a group of it, may hold."""
+
+METER_FORM = re.compile(rf"([0-9]{{1,2}}(?:\+[0-9]{{1,2}})*)/({'|'.join(map(str, UNITS))})")
+TOKEN_FORM = re.compile(
+    r"(?P<start>[\[_]?)(?P<number>0{1,3}|[1-9][0-9]{0,3})(?P<dots>\.{0,3})(?P<rest>r?)(?P<end>[\]_]?)"
+)
 
 BEATS: dict[str, Fraction] = {
     name: Fraction(numerator, denominator)
@@ -87,8 +95,8 @@ def _beats(meter: Meter, beat: Fraction | None) -> tuple[Fraction, ...]:
 
 def parse_meter(text: str) -> Meter:
     """Read 4/4 or 2+3/8. Raises RhythmError otherwise."""
-    match = _METER.fullmatch(text)
-    if not match or not all(1 <= int(group) <= 64 for group in match[1].split("+")):
+    match = METER_FORM.fullmatch(text)
+    if not match or not all(1 <= int(group) <= MOST_IN_GROUP for group in match[1].split("+")):
         raise RhythmError("no-meter", text)
     return Meter(tuple(map(int, match[1].split("+"))), int(match[2]))
 
@@ -266,7 +274,7 @@ def _parts(text: str, meter: Meter) -> tuple[list[_Part], bool]:
 
 
 def _event(token: str, word: int, at: Fraction, tied: bool) -> Event:
-    match = _TOKEN.fullmatch(token)
+    match = TOKEN_FORM.fullmatch(token)
     if not match:
         raise RhythmError("unknown-token", token, word)
     bare = match["number"] + match["dots"]

@@ -1,4 +1,11 @@
-/* Makes the look-up ready: everything else is fetched when it is first used. */
+/* Makes the look-up ready, and fetches what a part of a page needs: everything else comes when it is first used. */
+
+/** The module of each part of a page that has scripts of its own. */
+const PARTS = {
+  ".counter": "./count-page.js",
+};
+
+for (const [part, module] of Object.entries(PARTS)) if (document.querySelector(part)) import(module);
 
 const form = document.querySelector("form.look-up");
 const input = form?.elements.q;
