@@ -79,6 +79,28 @@ def test_ties_dots_and_pickups_have_buttons_and_can_be_undone(watch: Watch, base
         assert seen.said == []
 
 
+def test_first_bar_line_brings_those_before_with_it(watch: Watch, base: str) -> None:
+    with watch(DESK) as seen:
+        opened(seen, base, "?rhythm=4+4+4&meter=2/4")
+        press(seen, "bar line")
+        assert seen.page.locator("#count-rhythm").input_value() == "4 4 | 4 |"
+        press(seen, "undo")
+        seen.page.locator("#count-rhythm").press("End")
+        seen.page.keyboard.type(" 4")
+        assert text(seen, "line") == "1 2 1 2"
+        press(seen, "undo")
+        assert seen.page.locator("#count-rhythm").input_value() == "4 4 4"
+
+
+def test_the_look_up_finds_the_page(watch: Watch, base: str) -> None:
+    with watch(DESK) as seen:
+        seen.page.goto(base + "/terms/tie/")
+        seen.page.locator("#look-up").click()
+        seen.page.keyboard.type("count this bar")
+        best = seen.page.locator(".hits--best [role=option]").first
+        assert best.evaluate("link => link.href") == base + PAGE
+
+
 def test_what_stands_there_is_in_the_address_and_opens_from_it(watch: Watch, base: str, glossary: Glossary) -> None:
     with watch(PHONE) as seen:
         opened(seen, base, "?rhythm=8+8+12+12+12+4+4&meter=4/4&system=trip-let")

@@ -27,8 +27,9 @@ const state = {
   beat: asked.get("beat") ?? "",
 };
 
-/** The rhythms that undoing goes back to. */
+/** The rhythms that undoing goes back to, and the one that stood before what is being typed. */
 const earlier = [];
+let settled = state.rhythm;
 
 const marked = (name) => form.querySelector(`[data-mark=${name}]`);
 const isPressed = (name) => marked(name).getAttribute("aria-pressed") === "true";
@@ -119,7 +120,7 @@ function show() {
     part("why").querySelector("ul").replaceChildren(...sentences.map((text) => filled("li", text)));
     part("why").querySelector("tbody").replaceChildren(...rowsOf(measures, counted.counts));
   }
-  form.querySelector("[data-act=undo]").disabled = !earlier.length;
+  form.querySelector("[data-act=undo]").disabled = !earlier.length && settled === state.rhythm;
   for (const name of ["clear", "tie", "bar-line"]) form.querySelector(`[data-act=${name}]`).disabled = !tokensOf(state.rhythm).length;
 }
 
@@ -153,10 +154,22 @@ function whatHappens({ sounds }, event) {
   return event.rests ? phrase("count-rest") : phrase("count-held");
 }
 
+/** Keep what was typed as one step that can be undone. */
+function settle() {
+  if (settled !== state.rhythm) earlier.push(settled);
+  settled = state.rhythm;
+}
+
 /** Take another rhythm, the one before being kept for undoing. */
 function change(rhythm) {
+  settle();
   earlier.push(state.rhythm);
+  take(rhythm);
+}
+
+function take(rhythm) {
   state.rhythm = rhythm;
+  settled = rhythm;
   refresh();
 }
 
@@ -198,6 +211,15 @@ function tie() {
   change(tokens.join(" "));
 }
 
+/** End the measure here. The first bar line brings those of the measures before with it, for then all need theirs. */
+function barLine() {
+  const tokens = tokensOf(state.rhythm);
+  const { measures } = answer(state);
+  const isPlain = measures && tokens.every((token) => tokenParts(token));
+  const written = ({ events }) => events.map((event) => tokenOf({ ...event, bare: event.token })).join(" ");
+  change(`${isPlain ? measures.map(written).join(" | ") : tokens.join(" ")} |`);
+}
+
 async function copy() {
   const address = new URL(link(), location.href).href;
   const place = part("copied");
@@ -212,11 +234,11 @@ async function copy() {
 const ACTS = {
   tie,
   copy,
-  "bar-line": () => change(`${state.rhythm} |`),
+  "bar-line": barLine,
   clear: () => change(""),
   undo: () => {
-    state.rhythm = earlier.pop();
-    refresh();
+    settle();
+    take(earlier.pop());
   },
 };
 
@@ -255,9 +277,7 @@ beat.addEventListener("change", () => {
   state.beat = beat.value;
   refresh();
 });
-typed.addEventListener("focus", () => {
-  if (earlier.at(-1) !== state.rhythm) earlier.push(state.rhythm);
-});
+typed.addEventListener("change", settle);
 typed.addEventListener("input", () => {
   state.rhythm = typed.value;
   refresh();

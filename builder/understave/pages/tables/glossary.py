@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from understave.addresses.slugs import INVERSION_SUFFIXES, address_of_lesson, inversions, root_slug
+from understave.addresses.slugs import COUNTING_ADDRESS, INVERSION_SUFFIXES, address_of_lesson, inversions, root_slug
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import added_tone, slash_patterns
-from understave.entries.values import KINDS, Entry, RhythmFigure, Spelled, Term
+from understave.entries.values import KINDS, CountingSystem, Entry, RhythmFigure, Spelled, Term
 from understave.pages.lesson_pages import lesson_intro
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
@@ -31,7 +31,13 @@ def glossary_table(loaded: Loaded) -> Json:
             {"id": name, "chord": entry.chord, "bass": str(entry.bass.simple)}
             for name, entry in slash_patterns(glossary)
         ],
-        "pages": [*_entry_rows(loaded), *_lesson_rows(loaded), *_guide_rows(loaded), *_index_rows(glossary)],
+        "pages": [
+            *_entry_rows(loaded),
+            *_lesson_rows(loaded),
+            *_guide_rows(loaded),
+            *_counting_rows(glossary),
+            *_index_rows(glossary),
+        ],
         "rootSlugs": {str(root): root_slug(root) for root in ROOTS},
         "inversionSuffixes": INVERSION_SUFFIXES,
     }
@@ -98,6 +104,22 @@ def _guide_rows(loaded: Loaded) -> list[Json]:
             "address": f"/guides/{name}/",
         }
         for name, guide in loaded.guides.items()
+    ]
+
+
+def _counting_rows(glossary: Glossary) -> list[Json]:
+    """Return the page on which viewers count a measure of their own."""
+    if not glossary.of(CountingSystem):
+        return []
+    return [
+        {
+            "id": COUNTING_ADDRESS.strip("/"),
+            "kind": "indexes",
+            "name": phrase("count-page-title"),
+            "line": phrase("count-page-answer"),
+            "words": ["count this bar", "count my rhythm", "count a rhythm"],
+            "address": COUNTING_ADDRESS,
+        }
     ]
 
 
