@@ -23,6 +23,7 @@ KINDS = {
     "term": "/terms/german-sixth/",
     "root index": "/roots/a-flat/",
     "lesson": "/lessons/paper-lanterns-at-low-tide/",
+    "count": "/count-this-measure/?rhythm=8+8+12+12+12+4+4&meter=4/4&system=trip-let",
     "unknown address": "/404.html",
 }
 
