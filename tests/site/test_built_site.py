@@ -92,10 +92,13 @@ def test_every_page_is_three_steps_from_home_at_most(demo: BuiltSite) -> None:
     assert far == []
 
 
-def test_no_yaml_reaches_the_site(demo: BuiltSite) -> None:
+def test_no_source_reaches_the_site_but_scores_that_are_handed_out(demo: BuiltSite) -> None:
     files = [path for path in demo.folder.rglob("*") if path.is_file()]
     assert len(files) > 1500
-    assert [path for path in files if path.suffix in (".yaml", ".yml", ".md", ".po", ".musicxml")] == []
+    assert [path for path in files if path.suffix in (".yaml", ".yml", ".md", ".po")] == []
+    scores = {path.relative_to(demo.folder).as_posix() for path in files if path.suffix == ".musicxml"}
+    lessons = {row["permalink"].split("/")[2] for row in demo.data if row["permalink"].startswith("/lessons/")}
+    assert scores == {f"lessons/{name}/{name}.musicxml" for name in lessons - {""}}
 
 
 def test_no_page_has_a_style_attribute(demo: BuiltSite) -> None:

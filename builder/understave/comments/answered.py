@@ -57,9 +57,9 @@ class Answered:
     """What has been answered, by the comment's id; ``replied`` are comments with a reply of the teacher's own."""
 
     answers: dict[str, Answer] = field(default_factory=dict)
+    replied: set[str] = field(default_factory=set)
     lines: dict[str, int] = field(default_factory=dict)
     """Where in the file each answer stands."""
-    replied: set[str] = field(default_factory=set)
 
     def __contains__(self, comment: Comment) -> bool:
         return comment.by_me or comment.id in self.answers or comment.id in self.replied
@@ -81,7 +81,7 @@ def read_answered(path: Path) -> Answered:
             raise Faulty([document.fault(("answered", index, "comment"), found, "each comment once")])
         answers[answer.comment] = answer
         lines[answer.comment] = document.marks[("answered", index)][0]
-    return Answered(answers, lines)
+    return Answered(answers, lines=lines)
 
 
 def replied_to(comments: Iterable[object]) -> set[str]:

@@ -34,6 +34,8 @@ class IndexPages:
     title: str
     glossary: Glossary
     lessons: dict[str, Lesson]
+    corrections: str = ""
+    """The address of the page of corrections, if there is one."""
 
     def __iter__(self) -> Iterator[Page]:
         yield Page("/", self.title, phrase("home-answer"), "home.html", self._home, searchable=True)
@@ -68,6 +70,7 @@ class IndexPages:
         counts = {kind.folder: len(self.glossary.of(kind)) for kind in KINDS}
         return {
             "title": self.title,
+            "corrections": self.corrections,
             "roots": [{"tone": root, "address": address_of_root(root)} for root in ROOTS],
             "kinds": [
                 {

@@ -22,11 +22,12 @@ from understave.pages.page import Page
 def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     """Yield every page that the builder makes."""
     heard = hearings(loaded.lessons, loaded.glossary)
-    yield from IndexPages(title, loaded.glossary, loaded.lessons)
+    corrections = tuple(CorrectionPages(loaded))
+    yield from IndexPages(title, loaded.glossary, loaded.lessons, corrections[0].address if corrections else "")
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
-    yield from CorrectionPages(loaded)
+    yield from corrections
     if loaded.glossary.of(CountingSystem):
         yield count_page(loaded)
     yield from ChordPages(loaded.glossary, heard)
