@@ -3,7 +3,7 @@
 Leipzig is under the SIL Open Font License 1.1, whose text lies beside the cut. The signs are moved to their Unicode
 places and brought to one size with the letters around them. Run from the repository's root:
 
-    python builder/making/accidentals_font.py builder/understave/pages/theme/assets/accidentals.woff2
+    python builder/making/accidentals_font.py builder/understave/pages/styles/accidentals.woff2
 """
 
 from __future__ import annotations

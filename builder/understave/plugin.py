@@ -12,6 +12,7 @@ from typing import Literal
 
 import click
 from jinja2 import Environment
+from markupsafe import Markup
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -20,6 +21,7 @@ from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.structure.toc import get_toc
 
 from understave.answers.comparing import SITE_DATA
 from understave.answers.configuration import DEFAULT_SYSTEM, NOTATION, NoProjectError, project_of
@@ -28,12 +30,14 @@ from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
-from understave.pages.assets import START, browser_assets
+from understave.pages.assets import START, STYLE, browser_assets
 from understave.pages.corrections import FEED, corrections_feed
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
+from understave.pages.head import head
 from understave.pages.lesson_pages import downloads
-from understave.pages.page import Page, render
+from understave.pages.page import SKIP_TO, Page, render
+from understave.pages.policy import with_policy
 from understave.pages.site import content_hash, redirect_html, site_data, site_pages
 from understave.phrases.catalogue import phrase
 from understave.swap import folder_aside, swap_in
@@ -119,7 +123,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             self.assets[FEED] = feed
         config.theme.dirs.insert(0, str(THEME))
         config.extra_javascript = [*self._scripts(), *config.extra_javascript]
-        config.extra_css = ["assets/understave.css", *config.extra_css]
+        config.extra_css = [self._asset(STYLE), *config.extra_css]
         config.nav = config.nav or self._navigation(Path(config.docs_dir))
         if self.command != "serve":
             self.final = Path(config.site_dir)
@@ -128,9 +132,13 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
 
     def _scripts(self) -> list[config_options.ExtraScriptValue]:
         """Return the script that every page loads, as a module."""
-        start = config_options.ExtraScriptValue(next(path for path in self.assets if path.endswith(f"/{START}")))
+        start = config_options.ExtraScriptValue(self._asset(START))
         start.type = "module"
         return [start]
+
+    def _asset(self, name: str) -> str:
+        """Return where a script or a style of ours lies in the site."""
+        return next(path for path in self.assets if path.endswith(f"/{name}"))
 
     def _navigation(self, content: Path) -> list[str | dict[str, str]]:
         """Return the home page, the indexes that there are, and the guides that editors wrote."""
@@ -163,7 +171,12 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Let the theme's parts say sentences of the catalogue."""
         env.globals["phrase"] = phrase
+        env.globals["head_of"] = partial(self._head, config)
         return env
+
+    def _head(self, config: MkDocsConfig, page: MkDocsPage | None) -> Markup:
+        own = self.pages.get(page.file.src_uri) if page else None
+        return head(own, config.site_url or "", config.site_name) if own else Markup("")
 
     def on_page_markdown(self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
         """Make room for the pictures of a guide."""
@@ -177,11 +190,20 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         if own is None:
             guide = _guide_of(page)
             return self.guides.html(guide, html, self.studio) if guide in self.guides.guides else html
+        page.toc = get_toc([{"level": 1, "id": SKIP_TO, "name": own.title, "children": []}])
         content = render(own, self.studio)
         self.hashes[own.source] = content_hash(content)
         if len(self.hashes) % PAGES_BETWEEN_NEWS == 0 or len(self.hashes) == len(self.pages):
             _progress("pages", len(self.hashes), len(self.pages))
         return content
+
+    def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
+        """Let a page run and load nothing but the site's own."""
+        return with_policy(output)
+
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Do the same for the page that tells of a missing one."""
+        return with_policy(output_content) if template_name.endswith(".html") else output_content
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the site's data and its redirects."""

@@ -134,7 +134,7 @@ def scripts(
     """Open an empty page beside the scripts; returns what calls a function of a module for each of many arguments."""
     folder = tmp_path_factory.mktemp("scripts")
     for name, content in browser_assets(lanternfield).items():
-        (folder / Path(name).name).write_text(content, encoding="utf-8")
+        (folder / Path(name).name).write_bytes(content.encode() if isinstance(content, str) else content)
     (folder / "index.html").write_text('<!doctype html><html lang="en"><title>Scripts</title></html>', encoding="utf-8")
     with watch((390, 844)) as seen:
         seen.page.goto(serve(folder) + "/index.html")

@@ -177,7 +177,7 @@ def test_words_of_notation_name_every_note_that_is_drawn(demo: BuiltSite, glossa
 
 
 def test_site_data_lists_every_page_that_we_make(demo: BuiltSite) -> None:
-    ours = {address for address, facts in demo.pages.items() if facts.is_entry}
+    ours = {address for address, facts in demo.pages.items() if facts.is_entry} - {"/404.html"}
     listed = [row["permalink"] for row in demo.data]
     assert listed == sorted(set(listed))
     assert set(listed) == ours
@@ -243,3 +243,11 @@ def test_page_for_unknown_addresses_finds_its_parts(demo: BuiltSite) -> None:
         target = demo.target("/", link.removeprefix("/glossary"))
         assert target, link
         assert demo.resolves(target[0]), link
+
+
+def test_every_page_carries_the_policy(demo: BuiltSite) -> None:
+    policy = (
+        '<meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="default-src \'none\'; script-src'
+    )
+    pages = [path for path in demo.folder.rglob("*.html") if policy not in path.read_text("utf-8")]
+    assert pages == []

@@ -62,7 +62,7 @@ def test_wheel_carries_all_content_and_nothing_else(wheel: Path) -> None:
         "pages/templates/chord.html",
         "pages/theme/sitemap.xml",
         "phrases/en.po",
-        "pages/theme/assets/understave.css",
+        "pages/styles/understave.css",
     ):
         assert f"understave/{wanted}" in names
     assert not [name for name in names if "__pycache__" in name or name.endswith(".pyc")]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
 
@@ -15,12 +16,18 @@ from understave.pages.tables.counts import counts_table
 from understave.pages.tables.glossary import glossary_table
 from understave.pages.tables.naming import naming_table
 from understave.pages.tables.reading import reading_table, typesetting_table
-from understave.phrases.catalogue import phrase_ids, phrase_text
+from understave.phrases.catalogue import phrase, phrase_ids, phrase_text
 
 Json = dict[str, Any]
 
+WORKER = "service-worker.js"
+"""The service worker stands at the root of the site, whose pages it keeps; its name may not change."""
+
 START = "start.js"
 """The one script that pages load by themselves; it fetches the others when they are needed."""
+
+STYLE = "understave.css"
+"""The one style sheet of ours."""
 
 SPOKEN = ("look-up-", "why-")
 """The beginnings of the ids of the sentences that scripts say."""
@@ -61,14 +68,31 @@ def sent(script: str) -> str:
     return _INDENT.sub("", _COMMENT.sub("", script))
 
 
-def browser_assets(loaded: Loaded) -> dict[str, str]:
-    """Return the content of each script and table by its path in the site."""
-    scripts = {
-        path.name: sent(path.read_text("utf-8"))
-        for path in sorted(files("understave.pages").joinpath("scripts").iterdir(), key=lambda path: path.name)
-        if path.name.endswith(".js")
-    }
+def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
+    """Return the content of each script, table and style by its path in the site, and of the service worker."""
     counting = _compact(counting_table(loaded.glossary))
-    content = {**scripts, "tables.json": tables_json(loaded), "counting.json": counting}
-    digest = hashlib.sha256("\0".join(part for item in content.items() for part in item).encode()).hexdigest()[:12]
-    return {f"assets/understave-{digest}/{name}": text for name, text in content.items()}
+    content: dict[str, str | bytes] = {
+        **{name: sent(text.decode()) for name, text in _room("scripts", ".js")},
+        **dict(_room("styles", ".css", ".woff2", ".txt")),
+        "tables.json": tables_json(loaded),
+        "counting.json": counting,
+    }
+    digest = hashlib.sha256()
+    for name, made in content.items():
+        digest.update(name.encode() + b"\0" + (made.encode() if isinstance(made, str) else made))
+    folder = f"assets/understave-{digest.hexdigest()[:12]}"
+    return {**{f"{folder}/{name}": made for name, made in content.items()}, WORKER: _worker()}
+
+
+def _room(folder: str, *endings: str) -> Iterator[tuple[str, bytes]]:
+    """Yield the files of a folder beside this module that have one of the endings, in order."""
+    for path in sorted(files("understave.pages").joinpath(folder).iterdir(), key=lambda path: path.name):
+        if path.name.endswith(endings):
+            yield path.name, path.read_bytes()
+
+
+def _worker() -> str:
+    """Return the service worker, which knows what to say without a connection."""
+    script = files("understave.pages").joinpath("worker/service-worker.js").read_text("utf-8")
+    known = {"title": phrase("offline-title"), "sentence": phrase("offline")}
+    return f"const SITE = {_compact(known)};\n{sent(script)}"

@@ -76,6 +76,7 @@ class ChordPages:
             subject.figures,
             searchable=True,
             fact=subject.fact,
+            kind=entry.folder,
         )
 
     def _rooted_page(self, place: ChordPlace, entry: Spelled) -> Page:
@@ -96,6 +97,7 @@ class ChordPages:
             values,
             subject.figures,
             fact=subject.fact,
+            kind=entry.folder,
         )
 
     def _values(self, subject: _Subject, address: str, of_type: bool = False) -> dict[str, Any]:

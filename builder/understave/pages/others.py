@@ -94,6 +94,7 @@ class OtherPages:
             figures,
             searchable=True,
             fact=fact,
+            kind=entry.folder,
         )
 
     def _slash_page(self, name: str, entry: SlashChord) -> Page:

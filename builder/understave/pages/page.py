@@ -17,6 +17,9 @@ from understave.engraving.studio import Drawable
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import degree_label, symbol_html, tone_text
 
+SKIP_TO = "page"
+"""The id that the link past the header leads to."""
+
 
 class Drawings(Protocol):
     """Where drawings of pictures are found."""
@@ -58,6 +61,8 @@ class Page:
     figures: tuple[Figure, ...] = ()
     searchable: bool = False
     fact: Fact = field(default_factory=Fact)
+    kind: str = ""
+    """The folder of the entry that the page explains; empty for pages that explain none."""
 
     @property
     def source(self) -> str:
@@ -94,6 +99,7 @@ def render(page: Page, drawings: Drawings) -> str:
         for number, (figure, drawing) in enumerate(zip(page.figures, drawn, strict=True), 1)
     ]
     html = _environment().get_template(page.template).render(**page.values(), pictures=pictures)
+    html = html.replace("<article ", f'<article id="{SKIP_TO}" ', 1)
     hatch = HATCH if 'class="keyboard"' in html else ""
     return relative_links(sprite(drawn) + hatch + html, page.depth)
 

@@ -17,6 +17,7 @@ from understave.pages.lesson_pages import LessonPages
 from understave.pages.level_pages import LevelPages
 from understave.pages.others import OtherPages
 from understave.pages.page import Page
+from understave.pages.policy import with_policy
 
 
 def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
@@ -62,7 +63,7 @@ def redirect_html(target: str) -> str:
 
     A script keeps the anchor; without scripts the page leads on by itself, and by a plain link.
     """
-    return (
+    return with_policy(
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Moved</title>'
         f'<meta name="robots" content="noindex"><link rel="canonical" href="{target}">'
         f'<script>location.replace("{target}" + location.hash)</script>'

@@ -9,7 +9,26 @@ for (const [part, module] of Object.entries(PARTS)) if (document.querySelector(p
 
 const form = document.querySelector("form.look-up");
 const input = form?.elements.q;
-const asked = new URLSearchParams(location.search).get("q");
+const lost = document.querySelector(".lost");
+const asked = new URLSearchParams(location.search).get("q") ?? (lost && wordsOf(location.pathname));
+
+/** What somebody may have looked for under an address that isn't there: the words of its last part. */
+function wordsOf(path) {
+  try {
+    return decodeURIComponent(path).split("/").filter(Boolean).at(-1)?.replace(/[-_]+|\.html?$/g, " ").trim();
+  } catch {
+    return "";
+  }
+}
+
+const worker = navigator.serviceWorker;
+
+/* Pages stay readable without a connection. The first one was there before the worker: it tells what it has loaded. */
+if (worker && form) {
+  const seen = () => [location.href, ...performance.getEntriesByType("resource").map(({ name }) => name)];
+  if (!worker.controller) worker.ready.then(({ active }) => active.postMessage(seen()));
+  worker.register(new URL("service-worker.js", new URL(`${form.dataset.base}/`, location))).catch(() => {});
+}
 
 let opened;
 let ready = false;
