@@ -89,6 +89,9 @@ def test_what_is_missing_and_extra_is_told_by_degree_and_hand() -> None:
 def test_two_notes_and_one() -> None:
     assert named("C3 | G3")[0].why == "open-fifth"
     assert named("C3 |")[0].why == "single-note"
+    # a fourth is a fifth turned over (common practice)
+    fourth = named("G3 | C4")[0]
+    assert (print_symbol(fourth.chord), fourth.why) == ("C5/G", "open-fifth")
 
 
 def test_nothing_and_too_much_are_refused() -> None:

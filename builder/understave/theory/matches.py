@@ -138,7 +138,8 @@ def _named_type(rank: int, degrees: tuple[Degree, ...], cost: int) -> NamedType:
     missing_costs = tuple((1 << degree.semitones % 12, missing_cost(degree, left_out)) for degree in degrees)
     by_key = {degree.semitones % 12: degree for degree in degrees}
     at = tuple(by_key.get(key) for key in range(12))
-    bass_costs = tuple(points.BASS_COSTS.get(degree.number if degree else 0, points.OTHER_BASS) for degree in at)
+    prices = points.POWER_BASS_COSTS if len(degrees) == 2 else points.BASS_COSTS
+    bass_costs = tuple(prices.get(degree.number if degree else 0, points.OTHER_BASS) for degree in at)
     return NamedType(rank, degrees, sum(bit for bit, _ in missing_costs), cost, missing_costs, at, bass_costs)
 
 

@@ -34,6 +34,8 @@ MISSPELLED = 3
 """A note that the score spells as another tone."""
 BASS_COSTS = {1: 0, 3: 5, 5: 7, 7: 7}
 """By the number of the degree in the bass: root position first, then the inversions."""
+POWER_BASS_COSTS = {1: 0, 5: 4}
+"""The same for a chord of two notes: a bare fourth is a fifth turned over (common practice), and no suspension."""
 OTHER_BASS = 16
 """A ninth, an added tone and so on in the bass."""
 KEY_COSTS = (0, 2, 4, 7)
