@@ -65,7 +65,7 @@ LETTER_TOKENS: dict[str, Token] = {
 """Pieces whose case matters: capital M is major, small m is minor."""
 
 WORD_TOKENS: dict[str, Token] = {
-    **_forms("major", "", "maj", "ma", "major", "j"),
+    **_forms("major", "", "maj", "ma", "major", "j", "mj"),
     **_forms("quality", "minor", "min", "mi", "minor"),
     **_forms("quality", "diminished", "dim", "diminished", "fully diminished", "full diminished", "fully-diminished"),
     **_forms("quality", "augmented", "aug", "augmented"),
@@ -100,14 +100,18 @@ NO_CHORD = frozenset({"n.c.", "nc", "n.c", "(n.c.)", "(nc)", "n. c.", "n/c", "no
 BASS_MARKS = (
     "/", " over ", " on ", " slash ", " with an ", " with a ", " with ",
     " com baixo em ", " con bajo en ", " con basso ", " avec basse ", " mit bass ",
+    " com ", " con ", " avec ", " mit ",
 )  # fmt: skip
 """What may stand before a bass."""
 
-TAILED_MARKS = (" with ", " with a ", " with an ")
+TAILED_MARKS = (" with ", " with a ", " with an ", " com ", " con ", " avec ", " mit ")
 """Those that start a bass only where one of BASS_TAILS closes it: D with an added second."""
 
-BASS_TAILS = (" in the bass", " as the bass", " bass")
-"""Words that may close a symbol with a bass."""
+BASS_TAILS = (
+    " in the bass", " as the bass", " no baixo", " en el bajo", " al basso", " nel basso", " à la basse",
+    " a la basse", " im bass", " bass",
+)  # fmt: skip
+"""Words that may close a symbol with a bass, longer ones before what they end in."""
 
 ROOT_SIGNS: dict[str, int] = {
     "#": 1, "b": -1, "x": 2, "##": 2, "bb": -2, "flat": -1, "sharp": 1, "double flat": -2,
@@ -162,7 +166,7 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="dur|-dur", minor="moll|-moll", diminished="vermindert|verminderter|verm",
             augmented="übermäßig|übermäßiger", halfdiminished="halbvermindert|halbverminderter", **{"and": "und"},
-            suspended="vorhalt", seventh="septakkord|septime", ninth="none|nonakkord", sixth="sexte", added="mit",
+            suspended="vorhalt", seventh="septakkord|septime|sieben", ninth="none|nonakkord|neun", sixth="sexte", added="mit",
         ),
         small_is_minor=True,
     ),
@@ -173,7 +177,7 @@ LANGUAGES: dict[str, Language] = {
             major="mayor", minor="menor", diminished="disminuido|disminuida", augmented="aumentado|aumentada",
             halfdiminished="semidisminuido|semidisminuida", **{"and": "y"},
             suspended="suspendido|suspendida", second="segunda", fourth="cuarta", fifth="quinta", sixth="sexta",
-            seventh="séptima|septima", ninth="novena", eleventh="oncena", thirteenth="trecena", added="añadida|con",
+            seventh="séptima|septima|siete", ninth="novena|nueve", eleventh="oncena", thirteenth="trecena", added="añadida|con",
         ),
         plus_raises_seventh=True,
     ),
@@ -185,7 +189,7 @@ LANGUAGES: dict[str, Language] = {
             diminished="diminué|diminuée", augmented="augmenté|augmentée",
             halfdiminished="demi-diminué|demi-diminuée|demi diminué", **{"and": "et"},
             suspended="suspendu|suspendue", second="seconde", fourth="quarte", fifth="quinte", sixth="sixte",
-            seventh="septième|septieme", ninth="neuvième", eleventh="onzième", thirteenth="treizième",
+            seventh="septième|septieme|sept", ninth="neuvième|neuf", eleventh="onzième", thirteenth="treizième",
             added="ajoutée|avec",
         ),
     ),
@@ -197,7 +201,7 @@ LANGUAGES: dict[str, Language] = {
             diminished="diminuito|diminuita", augmented="aumentato|aumentata|eccedente",
             halfdiminished="semidiminuito|semidiminuita", **{"and": "e"},
             suspended="sospeso|sospesa", second="seconda", fourth="quarta", fifth="quinta", sixth="sesta",
-            seventh="settima", ninth="nona", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
+            seventh="settima|sette", ninth="nona|nove", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
         ),
         plus_raises_seventh=True,
     ),
@@ -208,7 +212,7 @@ LANGUAGES: dict[str, Language] = {
             major="maior", minor="menor", diminished="diminuto|diminuta", augmented="aumentado|aumentada",
             halfdiminished="meio diminuto|meio-diminuto|meia diminuta", **{"and": "e"},
             suspended="suspenso|suspensa", second="segunda", fourth="quarta", fifth="quinta", sixth="sexta",
-            seventh="sétima|setima", ninth="nona", eleventh="décima primeira", thirteenth="décima terceira",
+            seventh="sétima|setima|sete", ninth="nona|nove", eleventh="décima primeira", thirteenth="décima terceira",
             added="adicionada|com",
         ),
         plus_raises_seventh=True,
