@@ -2,7 +2,7 @@
 
 import { chordOf } from "./symbols.js";
 import { naming } from "./tables.js";
-import { parseTone, pitchClass, sameTone, toneName } from "./tones.js";
+import { degreeOf, parseTone, pitchClass, sameTone, toneName } from "./tones.js";
 
 const FIRST = naming.first.codePointAt(0);
 
@@ -12,6 +12,22 @@ const types = naming.types.map((degrees) => degrees.split(" "));
 const roots = naming.roots.map(tonesOf);
 const beside = Object.fromEntries(Object.entries(naming.beside).map(([root, names]) => [root, tonesOf(names)]));
 const alone = tonesOf(naming.alone);
+
+/** Return the least number that a set of keys makes over one of its own, and that key. */
+function turned(number) {
+  const bits = (number << 1) | 1;
+  let least = [Infinity, 0];
+  for (let key = 0; key < 12; key += 1) {
+    const turn = ((bits >> key) | (bits << (12 - key))) & 0xfff;
+    if ((bits >> key) & 1 && turn < least[0]) least = [turn, key];
+  }
+  return least;
+}
+
+const texts = naming.names.split(",");
+const sets = Array.from(texts, (_, place) => ({ number: place + 1, turn: turned(place + 1) }));
+sets.sort(({ turn: a }, { turn: b }) => a[0] - b[0] || a[1] - b[1]);
+const written = new Map(sets.map(({ number, turn }, place) => [number, { text: texts[place], from: turn[1] }]));
 
 /**
  * Return the names of keys (MIDI numbers, the lowest is the bass), likeliest first.
@@ -25,24 +41,24 @@ export function nameKeys(keys) {
     const root = alone[sorted[0] % 12];
     return [{ chord: chordOf(root, ["1"]), why: "single-note", missing: ["3", "5"], tones: sorted.map(() => root) }];
   }
-  const written = [...naming.names[number]].map((character) => character.codePointAt(0) - FIRST);
+  const { text, from } = written.get(number);
+  const codes = [...text].map((character) => character.codePointAt(0) - FIRST);
   const found = [];
-  for (let place = 0; place < written.length; place += 3) {
-    const [above, type, why] = written.slice(place, place + 3);
-    found.push(named(sorted, roots[type][(sorted[0] + above) % 12], types[type], naming.whys[why]));
+  for (let place = 0; place < codes.length; place += 2) {
+    found.push(named(sorted, roots[codes[place + 1]][(sorted[0] + codes[place] + from) % 12], codes[place + 1]));
   }
   return found;
 }
 
-function named(keys, root, degrees, why) {
+function named(keys, root, type) {
+  const degrees = types[type];
   const { tones } = chordOf(root, degrees);
   const toneOf = (key) => tones.find((one) => pitchClass(one) === key % 12) ?? beside[toneName(root)][key % 12];
   const spelled = keys.map(toneOf);
   const sounding = new Set(keys.map((key) => key % 12));
-  return {
-    chord: chordOf(root, degrees, sameTone(spelled[0], root) ? null : spelled[0]),
-    why,
-    missing: degrees.filter((_, place) => !sounding.has(pitchClass(tones[place]))),
-    tones: spelled,
-  };
+  const chord = chordOf(root, degrees, sameTone(spelled[0], root) ? null : spelled[0]);
+  const missing = degrees.filter((_, place) => !sounding.has(pitchClass(tones[place])));
+  const own = tones.some((one) => sameTone(one, chord.bass));
+  const place = `${missing.join(" ")}/${own ? degreeOf(root, chord.bass) : ""}`;
+  return { chord, why: naming.whys[`${type}:${place}`] ?? naming.whys[place], missing, tones: spelled };
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
@@ -21,23 +22,19 @@ def naming_table() -> Json:
     """Return the table.
 
     ``types`` has the degrees of each chord type; ``roots`` spells each type's root on the twelve keys, ``beside`` each
-    key beside a root, ``alone`` a key by itself. ``names`` has a text for each of the 2,048 sets of semitones above
-    the bass, by the set's number (the semitone 1 counts 1, the semitone 2 counts 2, the semitone 3 counts 4 …): three
-    characters a name, likeliest first, for the root's semitones above the bass, the type, and the reason in ``whys``,
-    counted from ``first`` on.
+    key beside a root, ``alone`` a key by itself. ``names`` has a text for each set of semitones above the bass, parted
+    by commas: two characters a name, likeliest first, for the root and the type, counted from ``first`` on. Sets that
+    are turns of each other stand together, since their names are much alike: they come in the order of `_turned`, and
+    a root counts from the key that is 0 there. ``whys`` has the reason of a name by what is missing and the bass,
+    or by the type besides where that decides.
     """
     types = {suffix_degrees(suffix): number for number, suffix in enumerate(NAMED_TYPES)}
-    whys: dict[str, int] = {}
+    namings = {number: name_keys(_semitones(number)) for number in range(1, 2048)}
 
-    def written(naming: Naming) -> str:
-        why = whys.setdefault(naming.why, len(whys))
-        numbers = (naming.chord.root.pitch_class, types[naming.chord.degrees], why)
+    def written(naming: Naming, turn: int) -> str:
+        numbers = ((naming.chord.root.pitch_class - turn) % 12, types[naming.chord.degrees])
         return "".join(chr(ord(FIRST) + number) for number in numbers)
 
-    names = [
-        "".join(map(written, name_keys([0, *(key for key in range(1, 12) if number >> (key - 1) & 1)])))
-        for number in range(1, 2048)
-    ]
     return {
         "types": [" ".join(map(str, degrees)) for degrees in types],
         "roots": [" ".join(str(tone_at(spelled_alone(key, degrees))) for key in range(12)) for degrees in types],
@@ -46,6 +43,35 @@ def naming_table() -> Json:
             str(root): " ".join(str(tone_at(spelled_beside(root.fifths, key))) for key in range(12)) for root in ROOTS
         },
         "first": FIRST,
-        "whys": list(whys),
-        "names": ["", *names],
+        "whys": _whys((types[naming.chord.degrees], naming) for names in namings.values() for naming in names),
+        "names": ",".join(
+            "".join(written(naming, _turned(number)[1]) for naming in namings[number])
+            for number in sorted(namings, key=_turned)
+        ),
     }
+
+
+def _semitones(number: int) -> list[int]:
+    """Return a set over its bass: its number counts 1 for the semitone 1, 2 for 2, 4 for 3 and so on."""
+    return [0, *(key for key in range(1, 12) if number >> (key - 1) & 1)]
+
+
+def _turned(number: int) -> tuple[int, int]:
+    """Return the least number of twelve bits that a set makes over one of its keys, and that key."""
+    bits = number << 1 | 1
+    return min(((bits >> key | bits << 12 - key) & 0xFFF, key) for key in range(12) if bits >> key & 1)
+
+
+def _whys(namings: Iterable[tuple[int, Naming]]) -> dict[str, str]:
+    """Return the reasons by what is missing and which chord tone is the bass (``5/3``), the type in front where it decides."""
+    found: dict[str, dict[str, set[int]]] = {}
+    for kind, naming in namings:
+        bass = naming.chord.root.degree_of(naming.chord.bass) if naming.chord.bass in naming.chord.tones else ""
+        place = f"{' '.join(map(str, naming.missing))}/{bass}"
+        found.setdefault(place, {}).setdefault(naming.why, set()).add(kind)
+    rows = {}
+    for place, reasons in found.items():
+        usual, *others = sorted(reasons, key=lambda why: (-len(reasons[why]), why))
+        rows[place] = usual
+        rows |= {f"{kind}:{place}": why for why in others for kind in sorted(reasons[why])}
+    return rows
