@@ -119,9 +119,6 @@ ROOT_SIGNS: dict[str, int] = {
 }  # fmt: skip
 """What may follow the letter of a root or bass (words after a space or hyphen), and its size in semitones."""
 
-LONGEST_FORM = max(map(len, (*LETTER_TOKENS, *WORD_TOKENS, *ROOT_SIGNS)))
-"""The length of the longest form, in characters; the forms of other languages are no longer."""
-
 
 class Language(NamedTuple):
     """How a tradition names notes and chords.
@@ -166,7 +163,8 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="dur|-dur", minor="moll|-moll", diminished="vermindert|verminderter|verm",
             augmented="übermäßig|übermäßiger", halfdiminished="halbvermindert|halbverminderter", **{"and": "und"},
-            suspended="vorhalt", seventh="septakkord|septime|sieben", ninth="none|nonakkord|neun", sixth="sexte", added="mit",
+            suspended="vorhalt", seventh="septakkord|septime|sieben", ninth="none|nonakkord|neun", sixth="sexte",
+            added="mit",
         ),
         small_is_minor=True,
     ),
@@ -177,7 +175,9 @@ LANGUAGES: dict[str, Language] = {
             major="mayor", minor="menor", diminished="disminuido|disminuida", augmented="aumentado|aumentada",
             halfdiminished="semidisminuido|semidisminuida", **{"and": "y"},
             suspended="suspendido|suspendida", second="segunda", fourth="cuarta", fifth="quinta", sixth="sexta",
-            seventh="séptima|septima|siete", ninth="novena|nueve", eleventh="oncena", thirteenth="trecena", added="añadida|con",
+            seventh="séptima|septima|siete|mayor con séptima|"
+            "mayor con septima|mayor con séptima menor|séptima menor|septima menor",
+            ninth="novena|nueve", eleventh="oncena", thirteenth="trecena", added="añadida|con",
         ),
         plus_raises_seventh=True,
     ),
@@ -189,7 +189,9 @@ LANGUAGES: dict[str, Language] = {
             diminished="diminué|diminuée", augmented="augmenté|augmentée",
             halfdiminished="demi-diminué|demi-diminuée|demi diminué", **{"and": "et"},
             suspended="suspendu|suspendue", second="seconde", fourth="quarte", fifth="quinte", sixth="sixte",
-            seventh="septième|septieme|sept", ninth="neuvième|neuf", eleventh="onzième", thirteenth="treizième",
+            seventh="septième|septieme|sept|majeur avec septième|"
+            "majeur avec septieme|majeur avec septième mineure|septième mineure|septieme mineure",
+            ninth="neuvième|neuf", eleventh="onzième", thirteenth="treizième",
             added="ajoutée|avec",
         ),
     ),
@@ -201,7 +203,8 @@ LANGUAGES: dict[str, Language] = {
             diminished="diminuito|diminuita", augmented="aumentato|aumentata|eccedente",
             halfdiminished="semidiminuito|semidiminuita", **{"and": "e"},
             suspended="sospeso|sospesa", second="seconda", fourth="quarta", fifth="quinta", sixth="sesta",
-            seventh="settima|sette", ninth="nona|nove", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
+            seventh="settima|sette|maggiore con settima|maggiore con settima minore|settima minore",
+            ninth="nona|nove", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
         ),
         plus_raises_seventh=True,
     ),
@@ -212,13 +215,21 @@ LANGUAGES: dict[str, Language] = {
             major="maior", minor="menor", diminished="diminuto|diminuta", augmented="aumentado|aumentada",
             halfdiminished="meio diminuto|meio-diminuto|meia diminuta", **{"and": "e"},
             suspended="suspenso|suspensa", second="segunda", fourth="quarta", fifth="quinta", sixth="sexta",
-            seventh="sétima|setima|sete", ninth="nona|nove", eleventh="décima primeira", thirteenth="décima terceira",
+            seventh="sétima|setima|sete|maior com sétima|"
+            "maior com setima|maior com sétima menor|sétima menor|setima menor",
+            ninth="nona|nove", eleventh="décima primeira", thirteenth="décima terceira",
             added="adicionada|com",
         ),
         plus_raises_seventh=True,
     ),
 }  # fmt: skip
 """Note names and words of other traditions, read when asked; English letters and signs read beside them."""
+
+
+LONGEST_FORM = max(
+    map(len, (*LETTER_TOKENS, *WORD_TOKENS, *ROOT_SIGNS, *(word for one in LANGUAGES.values() for word in one.words)))
+)
+"""The length of the longest form, in characters."""
 
 
 class Step(NamedTuple):
