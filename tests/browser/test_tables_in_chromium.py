@@ -53,7 +53,7 @@ def generated(count: int) -> list[tuple[str, str]]:
 
 def compared(scripts: Any, glossary: Glossary, texts: list[tuple[str, str]]) -> tuple[int, list[Any]]:
     """Return how many texts read, and where the two sides differ."""
-    there = scripts("symbols.js", "readSymbol", [[text, language] for text, language in texts])
+    there = scripts("spelled.js", "readSymbol", [[text, language] for text, language in texts])
     here = [as_spelled(text, language, glossary) for text, language in texts]
     differences = [(one, other) for one, other in zip(here, there, strict=True) if one != other]
     return sum(1 for one in here if one["readings"]), differences

@@ -32,6 +32,9 @@ STYLE = "understave.css"
 SPOKEN = ("look-up-", "why-")
 """The beginnings of the ids of the sentences that scripts say."""
 
+IN_TEMPLATES = ("look-up-label", "look-up-hint", "look-up-answers")
+"""Those that stand in every page already."""
+
 
 def tables_json(loaded: Loaded) -> str:
     """Return everything that scripts walk, as compact JSON."""
@@ -42,15 +45,24 @@ def tables_json(loaded: Loaded) -> str:
         "glossary": glossary_table(loaded),
         "counting": counts_table(loaded.glossary),
         "asking": {
-            "fillers": sorted(asking.FILLERS),
-            "numbers": asking.NUMBERS,
+            "fillers": " ".join(sorted(asking.FILLERS)),
+            "counted": asking.COUNTED,
             "betweenNumbers": asking.BETWEEN_NUMBERS,
             "inversions": asking.INVERSIONS,
+            "rootPositions": asking.ROOT_POSITIONS,
+            "chat": asking.CHAT,
+            "linking": asking.LINKING,
+            "overNumbers": asking.OVER_NUMBERS,
+            "words": asking.MUSIC_WORDS,
             "ordinals": asking.ORDINALS,
             "foreignChordWords": asking.FOREIGN_CHORD_WORDS,
             "germanLetters": asking.GERMAN_HINT_LETTERS,
         },
-        "phrases": {name: phrase_text(name) for name in sorted(phrase_ids()) if name.startswith(SPOKEN)},
+        "phrases": {
+            name: phrase_text(name)
+            for name in sorted(phrase_ids())
+            if name.startswith(SPOKEN) and name not in IN_TEMPLATES
+        },
     }
     return _compact(tables)
 
@@ -59,13 +71,14 @@ def _compact(table: Json) -> str:
     return json.dumps(table, ensure_ascii=False, separators=(",", ":"))
 
 
-_COMMENT = re.compile(r"^ */\*.*?\*/\n", re.M | re.S)
+_COMMENT = re.compile(r"^ */\*.*?\*/\n|^ *//[^\n]*\n", re.M | re.S)
 _INDENT = re.compile(r"^ +", re.M)
+_JOINED = re.compile(r"(?<=[{(\[,;])\n|\n(?=\n)")
 
 
 def sent(script: str) -> str:
-    """Return a script as it is sent: without the comments that stand on lines of their own, and not indented."""
-    return _INDENT.sub("", _COMMENT.sub("", script))
+    """Return a script as it is sent: not indented, on few lines, without comments on lines of their own."""
+    return _JOINED.sub("", _INDENT.sub("", _COMMENT.sub("", script)))
 
 
 def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:

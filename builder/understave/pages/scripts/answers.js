@@ -2,27 +2,35 @@
 
 import { fitting, spokenBeats } from "./counts.js";
 import { nameKeys } from "./names.js";
+import { rearranged } from "./order.js";
+import { mended } from "./slips.js";
 import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols.js";
 import { asking, glossary, phrase, phrases, reading } from "./tables.js";
 import { numberOf, parseTone, pitchClass, sameTone, toneAt, toneName } from "./tones.js";
-import { typedNotes } from "./typed.js";
+import { notesWithin, typedNotes } from "./typed.js";
 import { chordName, degreeLabel, listed, symbolText, toneText } from "./typeset.js";
-import { called, corrected, isFiller, isKnown, keyOf, plain, search, targets, wordsOf } from "./words.js";
+import { called, calledWithin, isFiller, isKnown, keyOf, plain, search, targets, translations, wordsOf } from "./words.js";
 
 const MOST = 8;
 const LONGEST = 200;
+
+/** From this score on a text was understood as a whole. */
+const SURE = 86;
+const ASIDE = 40;
 const target = Object.fromEntries(targets.map((one) => [one.id, one]));
 const codes = Object.keys(reading.languages);
 const C = parseTone("C");
 
-const symbolWords = new Set(
-  [reading.wordTokens, reading.rootSigns, ...codes.map((code) => reading.languages[code].words)]
-    .flatMap((forms) => Object.keys(forms))
-    .filter((form) => /^\p{L}{4,}$/u.test(form))
-    .map(plain),
-);
 const germanWords = Object.keys(reading.languages.de.words).map(plain);
-const inversionWords = Object.entries(asking.inversions).map(([words, number]) => [plain(words), number]);
+const inversionWords = [
+  ...asking.rootPositions.map((words) => [plain(words), 0]),
+  ...asking.inversions.flatMap((row) => {
+    const [nouns, ...ordinals] = row.split("|").map((words) => plain(words).split(" "));
+    return ordinals.flatMap((words, index) =>
+      words.flatMap((word) => nouns.flatMap((noun) => [[`${word} ${noun}`, index + 1], [`${noun} ${word}`, index + 1]])),
+    );
+  }),
+].sort((a, b) => b[0].length - a[0].length);
 
 /** Return the address of a page of the glossary. */
 const addressOf = (page) => page.address ?? `/${page.kind}/${page.id}/`;
@@ -38,7 +46,7 @@ function pageOf(chord) {
   if (own && inversion !== null && inversion < entry.positions) {
     return `/${slug}-${base}${glossary.inversionSuffixes[inversion]}/`;
   }
-  return slash ? addressOf(target[slash]) : `/${slug}-${base}/`;
+  return slash && inversion === null ? addressOf(target[slash]) : `/${slug}-${base}/`;
 }
 
 function chordAnswer(chord, score, remark = "") {
@@ -86,6 +94,11 @@ function pageAnswer(page, score) {
 
 const reasonOf = (why) => phrases[`why-${why}`] ?? "";
 
+const longNotes = codes.flatMap((code) => Object.keys(reading.languages[code].notes)).filter((name) => /^\w{2,3}$/.test(name));
+
+/** Tell whether a text begins with a note's name that goes on with letters: Doadd9 is no D°. */
+const beginsWithNote = (text) => longNotes.some((name) => name.endsWith("o") && text.startsWith(name) && /^[a-z#]/.test(text.slice(name.length)));
+
 /** Return the readings of a whole text: English first, then what other languages make of it. */
 function chordReadings(text) {
   const own = readings(text).readings;
@@ -99,6 +112,7 @@ function chordReadings(text) {
   });
   if (own.length && !saysGerman && !/^(do|re|mi|fa|sol|la|si)/i.test(plain(text))) return own;
   if (saysGerman) return others.length ? others : own;
+  if (beginsWithNote(plain(text))) return [...others, ...own];
   return solfege.length ? [...others, ...own] : [...own, ...others];
 }
 
@@ -125,9 +139,14 @@ function distinct(found) {
   });
 }
 
+const saysMajor = (text) => [reading.letterTokens[text], reading.wordTokens[plain(text)]].some((token) => token?.startsWith("major"));
+
+/** Tell whether a word counts things: two, but neither 2 nor second. */
+const isCardinal = (word) => /^\p{L}+(?<!th|nd|rd)$/u.test(word) && reading.wordTokens[word]?.startsWith("number");
+
 /** Return the chord types of a suffix that stands alone: ø, M7, 6/9, dominant seventh flat nine. */
 function suffixAnswers(text, score) {
-  if (!text || /^\d+\/\d+$/.test(text) && text !== "6/9") return [];
+  if (!text || (/^\d+\/\d+$/.test(text) && text !== "6/9")) return [];
   const signed = /^[#b♯♭]/u.test(text);
   if (signed && !/^[#b♯♭]\s?\d/u.test(text)) return [];
   const glue = /^\p{L}{2,}/u.test(text) ? " " : "";
@@ -136,8 +155,7 @@ function suffixAnswers(text, score) {
   let found = readings(whole).readings;
   for (const code of found.length ? [] : codes) found = found.length ? found : readings(whole, code).readings;
   found = distinct(found.filter(({ chord }) => chord && sameTone(chord.root, C) && sameTone(chord.bass, C)));
-  const major = new Set(glossary.chord.major?.written.map(plain) ?? []);
-  found = found.filter(({ chord }) => chord.degrees.join(" ") !== "1 3 5" || major.has(plain(text)) || plain(text) === "major");
+  found = found.filter(({ chord }) => chord.degrees.join(" ") !== "1 3 5" || saysMajor(text));
   const several = found.length > 1;
   const answers = found.map(({ chord, why }, index) => {
     const { own } = partsOf(chord);
@@ -155,17 +173,26 @@ function suffixAnswers(text, score) {
 /** Return the chord types that hold a degree, the shortest symbols first. */
 function holding(degree, score) {
   const types = glossary.chords.filter((entry) => entry.kind === "chord-symbols" && entry.degrees.includes(degree));
-  types.sort((a, b) => a.written[0].length - b.written[0].length);
+  types.sort((a, b) => a.written.length - b.written.length);
   return types.slice(0, 3).map((entry, index) => typeAnswer(entry, score - 1 - index / 10));
 }
 
-/** Return the names of typed notes. */
+/** Return the names of typed notes; of two, their interval too. */
 function noteAnswers(text, score) {
   const typed = typedNotes(text);
   if (!typed) return [];
-  return nameKeys(typed.keys).map(({ chord, missing }, index) => {
+  const names = namesOf(typed, score);
+  if (new Set(typed.tones.map(toneName)).size !== 2 || !target.interval) return names;
+  // two notes make a chord's name where they hold its third, or are its root and fifth
+  const hold = names[0].open || names[0].chord.degrees.some((degree) => numberOf(degree) === "3" && !names[0].missing.includes(degree));
+  return [...names, { ...pageAnswer(target.interval, score + (hold ? -0.05 : 0.05)), named: true }];
+}
+
+function namesOf(typed, score) {
+  return nameKeys(typed.keys).map(({ chord, missing, why }, index) => {
+    const open = why === "open-fifth";
     const lacks = missing.length ? phrase("look-up-without", { degrees: listed(missing.map(degreeLabel)) }) : "";
-    return { ...chordAnswer(asTyped(chord, typed.tones), score - index / 10, lacks), named: true };
+    return { ...chordAnswer(asTyped(chord, typed.tones), score - index / 10, open ? phrase("look-up-two-notes") : lacks), named: true, open, missing };
   });
 }
 
@@ -180,14 +207,12 @@ function asTyped(chord, tones) {
 }
 
 function countAnswers(text, score) {
-  const beats = spokenBeats(text);
-  if (!beats) return [];
-  return fitting(beats)
-    .slice(0, 5)
-    .map(({ id, score: fits }) => pageAnswer(target[id], score + 5 * (fits - 1)));
+  return spokenBeats(text).flatMap((beats, later) =>
+    fitting(beats)
+      .slice(0, 5)
+      .map(({ id, score: fits }) => pageAnswer(target[id], score + 5 * (fits - 1) - later / 10)),
+  );
 }
-
-const isForeignNote = (name) => codes.some((code) => Object.hasOwn(reading.languages[code].notes, name));
 
 /** Return a text without the words at its ends that carry no music; a note's letter stays. */
 function withoutFillers(parts) {
@@ -197,9 +222,8 @@ function withoutFillers(parts) {
   while (from < to && idle(parts[from])) from += 1;
   while (to > from && idle(parts[to - 1])) to -= 1;
   if (from < to) return { rest: parts.slice(from, to), before: parts.slice(0, from) };
-  const foreign = parts.some((part) => asking.foreignChordWords.includes(plain(part)));
-  const letter = parts.findLast((part) => /^[a-ho]$/.test(part) || (foreign && isForeignNote(plain(part))));
-  return { rest: letter ? [letter] : parts, before: [] };
+  const letters = parts.filter((part) => /^[a-ho]$/.test(part));
+  return { rest: letters.length && (letters.length < 2 || letters[0] === "a") ? letters.slice(-1) : parts, before: [] };
 }
 
 /** Return the inversion that a text asks for, and the text without those words. */
@@ -260,10 +284,22 @@ function inverted(answers, number) {
   });
 }
 
+/** Return the pages that a text's words find; one whose whole name stands in the text comes before its likes. */
 function wordAnswers(text, highest) {
+  const named = calledWithin(text).map(({ target: page }) => page);
   return search(text)
-    .slice(0, MOST)
-    .map(({ target: page, score }) => pageAnswer(page, highest * score));
+    .slice(0, 2 * MOST)
+    .map(({ target: page, score }) => pageAnswer(page, highest * score + (named.includes(page) ? 2 : 0)));
+}
+
+const asksToCount = (text) => wordsOf(text).some((word) => (translations.get(word) ?? word).startsWith("count"));
+const guidesFirst = (answer) => (answer.address.startsWith("/guides/") && answer.score < SURE ? { ...answer, score: answer.score + 1 } : answer);
+
+function rearrangedAnswers({ rooted, chords }, score) {
+  return distinct(chords).map(({ chord }, index) => {
+    const { own } = partsOf(chord);
+    return rooted || !own ? chordAnswer(chord, score - index / 10) : typeAnswer(glossary.chord[own], score - 5 - index / 10);
+  });
 }
 
 function gathered(question) {
@@ -273,31 +309,40 @@ function gathered(question) {
   const { rest: core, before } = withoutFillers(parts);
   const bare = core.join(" ");
   const found = [];
+  const run = notesWithin(parts, (part) => isFiller(plain(part)));
+  if (run) found.push(...noteAnswers(run, 95));
   found.push(...called(question).map((page, place) => pageAnswer(page, 100 - place / 10)));
   if (bare !== question) {
     const score = chordReadings(asked).length ? 88 : 96;
     found.push(...called(bare).map((page, place) => pageAnswer(page, score - place / 10)));
   }
   for (const [text, score] of asked === bare ? [[asked, 90]] : [[asked, 92], [bare, 84]]) {
-    const notes = noteAnswers(text, score + 2);
-    const counts = notes.length ? [] : countAnswers(text, score + 3);
+    const notes = run ? [] : noteAnswers(text, score + 2);
+    const counts = notes.length || (!/\s/.test(text) && readings(text).readings.length) ? [] : countAnswers(text, score + 3);
     found.push(...notes, ...counts);
-    if (notes.length || counts.length) continue;
+    if (run || notes.length || counts.length) continue;
     const articled = text !== asked && /^an?$/i.test(before.at(-1) ?? "");
     const whole = text === asked || core.length === 1 || !isFiller(plain(text));
     if (whole && !/^(a|an) /.test(text)) found.push(...inverted(readingAnswers(text, score), number));
     else if (whole) found.push(...inverted(readingAnswers(text, score - 1), number));
-    found.push(...suffixAnswers(text, articled ? score + 1 : score - 2));
+    if (text === question || !isCardinal(plain(text))) found.push(...suffixAnswers(text, articled ? score + 1 : score - 2));
   }
-  const noted = parts.filter((part) => /^[A-G]/.test(part) || !isFiller(plain(part)));
-  if (noted.length > 2 && noted.length < parts.length && !found.some(({ named }) => named)) {
-    found.push(...noteAnswers(noted.join(" "), 82));
+  if (!found.some(({ score, chord, address }) => chord && score >= SURE && !address.startsWith("/chord-symbols/"))) {
+    const other = /[,;:]\s/.test(question) ? null : rearranged(asked);
+    if (other) found.push(...inverted(rearrangedAnswers(other, 97), number));
+  }
+  for (const { target: page, share, stretch, from } of calledWithin(question)) {
+    const overNote = stretch.length > 2 && stretch.some((part) => /^[a-g]$/.test(part)) ? 10 : 0;
+    if (share > 0.5) found.push(pageAnswer(page, 40 + 40 * share + overNote - from / 100));
   }
   if (!found.some(({ score }) => score >= 80)) {
     const { answers, left } = symbolsIn(parts, 76);
     found.push(...inverted(answers, number));
     const telling = left.filter((part) => !isFiller(plain(part)));
     const triad = /^[A-G][#b]*m?$/.test(answers[0]?.symbol ?? "");
+    // a letter beside words of music is what they speak of, not what they ask
+    const aside = /^[A-G]$/.test(answers[0]?.symbol ?? "") && telling.filter((part) => isKnown(wordsOf(part)[0])).length > 1;
+    if (aside) answers[0].score = ASIDE;
     if (answers.length && telling.length) {
       found.push(...called(telling.join(" ")).map((page) => pageAnswer(page, triad ? 77 : 74)));
     }
@@ -305,17 +350,7 @@ function gathered(question) {
   const sure = found.some(({ score }) => score >= 84);
   if (!sure || /\p{L}{3}/u.test(question)) found.push(...wordAnswers(question, 78).filter(({ score }) => score > (sure ? 45 : 34)));
   if (number !== null && !found.some(({ chord }) => chord)) found.push(...wordAnswers(question, 90));
-  return found;
-}
-
-/** Return a text whose misspelled words are replaced by the nearest ones that symbols and pages use. */
-function withoutMisspellings(text) {
-  return text.replace(/\p{L}{4,}/gu, (word) => {
-    const small = plain(word);
-    const stem = wordsOf(word)[0] ?? small;
-    if (isFiller(small) || isKnown(stem) || symbolWords.has(small)) return word;
-    return corrected(small, symbolWords);
-  });
+  return asksToCount(question) ? found.map(guidesFirst) : found;
 }
 
 function ranked(found) {
@@ -348,9 +383,10 @@ export function lookUp(typed) {
   const question = typed.normalize("NFC").trim().slice(0, LONGEST);
   if (!question) return { best: [], others: [], nearest: [] };
   let found = gathered(question);
-  if (!found.some(({ score }) => score >= 74)) {
-    const mended = withoutMisspellings(question);
-    if (mended !== question) found.push(...gathered(mended).map((answer) => ({ ...answer, score: answer.score - 4 })));
+  const meant = found.some(({ score }) => score >= SURE) ? question : mended(question);
+  if (meant !== question) {
+    const asTyped = found.map((answer) => ({ ...answer, score: answer.score - 40 }));
+    found = [...gathered(meant).map((answer) => ({ ...answer, score: answer.score - 1 })), ...asTyped];
   }
   found = ranked(found);
   if (found[0]?.parts.length) found = ranked([...found, ...partAnswers(found[0])]);

@@ -11,6 +11,7 @@ const tonesOf = (names) => names.split(" ").map(parseTone);
 const types = naming.types.map((degrees) => degrees.split(" "));
 const roots = naming.roots.map(tonesOf);
 const beside = Object.fromEntries(Object.entries(naming.beside).map(([root, names]) => [root, tonesOf(names)]));
+const whys = new Map(Object.entries(naming.whys).flatMap(([why, places]) => places.split(",").map((place) => [place, why])));
 const alone = tonesOf(naming.alone);
 
 /** Return the least number that a set of keys makes over one of its own, and that key. */
@@ -59,6 +60,7 @@ function named(keys, root, type) {
   const chord = chordOf(root, degrees, sameTone(spelled[0], root) ? null : spelled[0]);
   const missing = degrees.filter((_, place) => !sounding.has(pitchClass(tones[place])));
   const own = tones.some((one) => sameTone(one, chord.bass));
-  const place = `${missing.join(" ")}/${own ? degreeOf(root, chord.bass) : ""}`;
-  return { chord, why: naming.whys[`${type}:${place}`] ?? naming.whys[place], missing, tones: spelled };
+  const lacking = missing.map((degree) => (chord.leftOut.includes(degree) ? `(${degree})` : degree));
+  const place = `${lacking.join(" ")}/${own ? degreeOf(root, chord.bass) : ""}`;
+  return { chord, why: whys.get(`${type}:${place}`) ?? whys.get(place), missing, tones: spelled };
 }

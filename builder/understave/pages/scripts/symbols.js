@@ -282,7 +282,7 @@ export function printSuffix(degrees) {
 const byDegrees = new Map(glossary.chords.map((entry) => [entry.degrees.join(" "), entry]));
 
 /** Return what is printed after the root: the entry's first form, or the house style's. */
-export const suffixOf = (degrees) => byDegrees.get(degrees.join(" "))?.written[0] ?? printSuffix(degrees);
+export const suffixOf = (degrees) => byDegrees.get(degrees.join(" "))?.written ?? printSuffix(degrees);
 
 /** Return a chord's printed symbol in ASCII. */
 export function symbolOf({ root, degrees, bass }) {
@@ -309,37 +309,6 @@ function slashPattern(chord, base) {
   const patterns = glossary.slashes.filter((pattern) => pattern.bass === degree);
   const own = patterns.find((pattern) => pattern.chord === base);
   return (own ?? (chord.inversion === null ? null : patterns[0]))?.id ?? null;
-}
-
-/** Return a reading as the builder's `spell` gives it, reasons as ids. */
-export function readingValue({ chord, why }) {
-  if (!chord) {
-    return {
-      symbol: "N.C.", chord: null, parts: [], root: null, bass: null, bass_respelled: null,
-      degrees: [], tones: [], usually_left_out: [], inversion: null, why,
-    };
-  }
-  const { own, ids } = partsOf(chord);
-  return {
-    symbol: symbolOf(chord),
-    chord: own,
-    parts: ids,
-    root: toneName(chord.root),
-    bass: toneName(chord.bass),
-    bass_respelled: chord.respelled ? toneName(chord.respelled) : null,
-    degrees: chord.degrees,
-    tones: chord.tones.map(toneName),
-    usually_left_out: chord.leftOut,
-    inversion: chord.inversion,
-    why,
-  };
-}
-
-/** Return one item of the builder's `spell`: readings, or an error with its offset and the nearest readable symbol. */
-export function readSymbol(text, language = "") {
-  const { readings: found, error } = readings(text, language);
-  const nearest = error && nearestReadable(text, error);
-  return { symbol: text, readings: found.map(readingValue), error: error && { ...error, nearest } };
 }
 
 /** Return a readable symbol close to a text that doesn't read, or null. */

@@ -2,7 +2,14 @@
 
 const tables = await (await fetch(new URL("./tables.json", import.meta.url))).json();
 
-const { chords } = tables.glossary;
+const rowsOf = (columns) =>
+  columns.id.map((id, place) => {
+    const row = Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, values[place]]));
+    return { ...row, name: row.name ?? id.replaceAll("-", " ") };
+  });
+
+const chords = rowsOf(tables.glossary.chords);
+Object.assign(tables.glossary, { chords, pages: rowsOf(tables.glossary.pages) });
 tables.glossary.chord = Object.fromEntries(chords.map((entry) => [entry.id, entry]));
 
 export const { reading, typesetting, naming, glossary, counting, asking, phrases } = tables;

@@ -10,7 +10,7 @@ const LONGEST_FIRST = Object.entries(SIGNS).sort((a, b) => b[0].length - a[0].le
 const LETTERS = Object.fromEntries([...reading.letters].map((letter) => [letter.toLowerCase(), [letter, 0]]));
 
 /** Return the note that a whole part names, with its octave if one is given; null for anything else. */
-function noteOf(part, language) {
+export function noteOf(part, language) {
   const text = part.toLowerCase();
   const octave = text.match(/[0-8]$/)?.[0];
   const name = octave ? text.slice(0, -1) : text;
@@ -60,4 +60,17 @@ export function typedNotes(text) {
     inOctaves ? 12 * (Number(octave) + 1) + keyOf(one) : bass + ((((keyOf(one) - bass) % 12) + 12) % 12),
   );
   return { keys, tones, inOctaves };
+}
+
+/** Return the notes, three or more, of a text that holds nothing else but idle words; null for any other. */
+export function notesWithin(parts, isIdle) {
+  for (const language of [null, ...Object.values(reading.languages)]) {
+    const signs = { ...SIGNS, ...language?.signs };
+    const capital = !language && parts.some((part) => /^[A-G]/.test(part) && noteOf(part, language));
+    const isNote = (part) => noteOf(part, language) && !(capital && /^[a-g]/.test(part));
+    const kept = parts.filter((part, place) => isNote(part) || (signs[part.toLowerCase()] && isNote(parts[place - 1] ?? "")));
+    const notes = kept.join(" ");
+    if (kept.length > 2 && parts.every((part) => kept.includes(part) || isIdle(part)) && typedNotes(notes)) return notes;
+  }
+  return null;
 }

@@ -2,7 +2,12 @@
 
 import { asking, glossary } from "./tables.js";
 
-const fillers = new Set(asking.fillers.map(plain));
+const fillers = new Set(plain(asking.fillers).split(" "));
+
+/** Words of other languages, each with ours. */
+export const translations = new Map(
+  Object.entries(asking.words).flatMap(([ours, others]) => others.split(" ").map((word) => [word, ours])),
+);
 
 /** What a page is worth among equals, by kind: what viewers ask about most comes first. */
 const KINDS = ["chord-symbols", "terms", "added-tones", "slash-chords", "rhythm-figures", "counting-systems"];
@@ -14,7 +19,7 @@ export function plain(text) {
 
 /** Return the words of a text: small, without accents and plural endings. */
 export function wordsOf(text) {
-  return (plain(text).replace(/[’']s\b/g, "").match(/[\p{L}\p{N}&+#♯♭°øδ]+/gu) ?? []).map(
+  return (plain(text).replace(/[’']s\b/g, "").match(/\d+\/\d+|[\p{L}\p{N}&+#♯♭°øδ]+/gu) ?? []).map(
     (word) => asking.ordinals[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word),
   );
 }
@@ -55,13 +60,38 @@ listings.forEach((listing, number) => {
   }
 });
 
+/** The words of all names, and of what pages are asked as. */
+export const known = [...new Set(listings.filter(({ weight }) => weight).flatMap(({ words }) => words))];
+
 const pagesWith = (word) => new Set(vocabulary.get(word).map((number) => listings[number].place)).size;
 const RAREST = Math.log(targets.length);
 const weights = new Map([...vocabulary.keys()].map((word) => [word, Math.log(1 + targets.length / pagesWith(word))]));
-const names = [...new Set(listings.filter(({ weight }) => weight).flatMap(({ words }) => words))];
 
 /** Return the pages that are called exactly this. */
 export const called = (text) => wholes.get(keyOf(text)) ?? [];
+
+/**
+ * Return the pages that stretches of a text are called exactly, the longest first, each with its words, the place of
+ * the first, and how much of the text's telling words it says, from 0 to 1.
+ */
+export function calledWithin(text) {
+  const words = plain(text).replace(/[?!.,;:"“”()]+/g, " ").trim().split(/\s+/);
+  const all = words.filter((word) => !isFiller(word)).length;
+  const found = [];
+  const used = new Set();
+  for (let size = Math.min(7, words.length - 1); size > 0; size -= 1) {
+    for (let from = 0; from + size <= words.length; from += 1) {
+      const stretch = words.slice(from, from + size);
+      const said = stretch.filter((word) => !isFiller(word)).length;
+      if (!said || stretch.some((_, index) => used.has(from + index))) continue;
+      const pages = wholes.get(keyOf(stretch.join(" "))) ?? [];
+      if (!pages.length) continue;
+      found.push(...pages.map((target) => ({ target, share: said / all, stretch, from })));
+      stretch.forEach((_, index) => used.add(from + index));
+    }
+  }
+  return found;
+}
 
 /** Tell whether a word is one that the pages use. */
 export const isKnown = (word) => vocabulary.has(word);
@@ -98,13 +128,15 @@ function meant(word, last) {
   if (remembered.has(key)) return remembered.get(key);
   const found = new Map();
   if (vocabulary.has(word)) found.set(word, 1);
+  const translated = translations.get(word);
+  if (vocabulary.has(translated)) found.set(translated, found.size ? 0.95 : 1);
   if (last ? word.length > 1 : word.length > 3) {
-    const begun = names.filter((name) => name.startsWith(word) && name !== word);
+    const begun = known.filter((name) => name.startsWith(word) && name !== word);
     for (const name of begun) found.set(name, (last ? 0.85 : 0.7) * (0.8 + (0.2 * word.length) / name.length));
   }
   if (!found.size) {
     const most = forgiven(word);
-    for (const name of most ? names : []) {
+    for (const name of most ? known : []) {
       if (name.length < 4 || (name[0] !== word[0] && name[1] !== word[0])) continue;
       const wrong = distance(word, name, most);
       if (wrong <= most) found.set(name, 0.85 - 0.15 * wrong);
@@ -121,14 +153,15 @@ function meant(word, last) {
  */
 export function search(text) {
   const words = wordsOf(text);
-  const music = words.filter((word) => !isFiller(word));
+  const music = words.filter((word) => !isFiller(word) && (word.length > 1 || !/\p{L}/u.test(word) || vocabulary.has(word)));
   const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
   if (!asked.length) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());
   const choices = asked.map((word, index) => meant(word, ends && index === asked.length - 1));
   const worth = asked.map((word, index) => {
-    const known = [...choices[index].keys()].map((one) => weights.get(one));
-    return known.length ? Math.max(...known) : RAREST;
+    const ours = weights.get(translations.get(word));
+    const found = [...choices[index].keys()].map((one) => weights.get(one));
+    return ours ?? (found.length ? Math.max(...found) : RAREST);
   });
   const total = worth.reduce((sum, one) => sum + one, 0);
   const matched = new Map();
@@ -162,16 +195,4 @@ export function search(text) {
     if (said / total >= 0.5 && score > (best.get(listing.target) ?? 0)) best.set(listing.target, score);
   }
   return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
-}
-
-/** Return the word of some others that a misspelled word is nearest to, or the word itself. */
-export function corrected(word, others) {
-  const most = Math.max(forgiven(word), word.length > 3 ? 1 : 0);
-  let best = word;
-  let least = most + 1;
-  for (const other of most ? others : []) {
-    const wrong = distance(word, other, most);
-    if (wrong < least) [best, least] = [other, wrong];
-  }
-  return best;
 }

@@ -3,51 +3,146 @@
 from __future__ import annotations
 
 _FILLERS = """
-    left right hand hands lh rh tiny little small next beside near after before s t l ll ve qu est ce together
-    best good nice wrong right correct come comes next bit ok okay appear appears printed work works
-    a an the this that these those it its it's is are was be am do does did done doing have has had i i'm im me my
-    we you your he she they one's to of in on at for from with by as if so and or but not no than then there here
-    when where what what's whats which who why why's how how's hows can could would should will may might must tell
-    explain explained explanation mean means meaning meant define definition stand stands standing call called calls
-    name names named say said saying read reading write written writing play played playing plays piano keyboard
-    pianist please pls plz help hi hello hey thanks thank sir know knowing understand confused question difference
-    differences different between versus vs same about again use used using get got make made find look see show
-    sign symbol symbols chord chords note notes letter thing things stuff mark marks music musical theory lesson
-    video teacher learn beginner really just also too very any some all more need want like exactly actually que é o
-    os um uma uns umas como se de da dos das na nos nas em por para qual quais significa tocar toca acorde acordes
-    cifra nota notas teclado sinal simbolo quer dizer e ou favor el la los las un una unos unas del al en es cómo
-    qué cual cuál cuales toco y quiere decir símbolo qu'est-ce c'est quoi le les des une comment jouer joue dans et
-    l'accord accord accords signifie veut dire pour au aux du signe che cosa cos'è è il lo gli uno come si suona
-    suonare accordo accordi di della vuol segno ist sind ein eine der die den dem wie spielt spielen man bedeutet
-    heißt heisst akkord akkorde und oder auf klavier ich zeichen bitte
+    left right hand hands lh rh tiny little small next beside near after before s t l ll ve qu est ce together best
+    good nice wrong correct come comes bit ok okay appear appears printed work works a an the this that these those
+    it its it's is are was be am do does did done doing have has had i i'm im me my we you your he she they one's to
+    of in on at for from with by as if so and or but not no than then there here when where what what's whats which
+    who why why's how how's hows can could would should will may might must tell explain explained explanation mean
+    means meaning meant define definition stand stands standing call called calls name names named say said saying
+    read reading write written writing play played playing plays piano keyboard pianist please pls plz help hi hello
+    hey thanks thank sir know knowing understand confused question difference differences different between versus
+    vs same about again use used using get got make made find look see show sign symbol symbols chord chords note
+    notes letter thing things stuff mark marks music musical theory lesson video teacher learn beginner really just
+    also too very any some all more need want like exactly actually que é o os um uma uns umas como se de da dos das
+    na nos nas em por para qual quais significa tocar toca acorde acordes cifra nota notas teclado sinal simbolo
+    quer dizer e ou favor el la los las un una unos unas del al en es cómo qué cual cuál cuales toco y quiere decir
+    símbolo qu'est-ce c'est quoi le les des une comment jouer joue dans et l'accord accord accords signifie veut
+    dire pour au aux du signe che cosa cos'è è il lo gli uno si suona suonare accordo accordi di della vuol segno
+    ist sind ein eine der die den dem wie spielt spielen man bedeutet heißt heisst akkord akkorde und oder auf
+    klavier ich zeichen bitte dopo prima sopra sotto dove quando perché perche sono alla alle dei delle degli quale
+    quali fra tra qui questo questa nel nella sul sulla posso vorrei suonano avanti depois antes sobre entre onde
+    porque porquê são está esse essa isso este esta meu minha eu fazer faço ler leio ver tem ter mais muito después
+    debajo arriba donde dónde cuando cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant
+    dessus dessous où quand pourquoi sont cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor
+    über unter wo wann warum dies diese dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei
+    mir cos c d long serve serves wrote put puts con com avec mit sin sem sans ohne senza
 """
 
 FILLERS = frozenset(_FILLERS.split())
 """Words that are left aside when a question is read."""
 
-NUMBERS = {
-    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8",
-    "um": "1", "dois": "2", "três": "3", "quatro": "4", "uno": "1", "dos": "2", "tres": "3", "cuatro": "4",
-    "eins": "1", "zwei": "2", "drei": "3", "vier": "4", "un": "1", "deux": "2", "trois": "3", "quatre": "4",
-    "due": "2", "tre": "3", "quattro": "4",
-}  # fmt: skip
-"""Numbers that beats are counted with."""
+COUNTED = {
+    "en": "one two three four and",
+    "de": "eins zwei drei vier und",
+    "es": "uno dos tres cuatro y",
+    "fr": "un deux trois quatre et",
+    "it": "uno due tre quattro e",
+    "pt": "um dois três quatro e",
+}
+"""By language: the words for the numbers of beats, and last what is said halfway (common practice)."""
 
 BETWEEN_NUMBERS = {
-    "and": "&", "+": "&", "n": "&", "an": "&", "und": "&", "et": "&", "y": "&", "ee": "e", "eee": "e", "i": "e",
-    "uh": "a", "ah": "a", "da": "a", "er": "a",
-}  # fmt: skip
-"""Spellings of what is said between the numbers."""
+    "+": "&",
+    "n": "&",
+    "an": "&",
+    "ee": "e",
+    "eee": "e",
+    "i": "e",
+    "uh": "a",
+    "ah": "a",
+    "da": "a",
+    "er": "a",
+}
+"""Spellings of what is said between the numbers; the words for "and" are in COUNTED."""
 
-INVERSIONS = {
-    "root position": 0, "first inversion": 1, "1st inversion": 1, "inversion 1": 1, "second inversion": 2,
-    "2nd inversion": 2, "inversion 2": 2, "third inversion": 3, "3rd inversion": 3, "inversion 3": 3,
-    "primeira inversão": 1, "segunda inversão": 2, "terceira inversão": 3, "primera inversión": 1,
-    "segunda inversión": 2, "tercera inversión": 3, "premier renversement": 1, "deuxième renversement": 2,
-    "primo rivolto": 1, "secondo rivolto": 2, "terzo rivolto": 3, "erste umkehrung": 1, "zweite umkehrung": 2,
-    "dritte umkehrung": 3,
+INVERSIONS = (
+    "inversion inversions inv|first 1st 1|second 2nd 2|third 3rd 3",
+    "inversão inversao|primeira 1ª 1a|segunda 2ª 2a|terceira 3ª 3a",
+    "inversión|primera 1ª 1a|segunda 2ª 2a|tercera 3ª 3a",
+    "renversement|premier 1er|deuxième second 2e|troisième 3e",
+    "rivolto|primo 1°|secondo 2°|terzo 3°",
+    "umkehrung|erste erster 1.|zweite zweiter 2.|dritte dritter 3.",
+)
+"""By language: the word for an inversion, and those for first, second and third, said in either order."""
+
+ROOT_POSITIONS = ("root position", "grundstellung", "posición fundamental", "posição fundamental")
+
+OVER_NUMBERS = ("por", "over", "by", "sur")
+"""What stands between the numbers of a meter when it is said: 6 por 8."""
+
+CHAT = {
+    "wat": "what", "wht": "what", "wot": "what", "wut": "what", "wats": "what is", "wuts": "what is", "whts": "what is",
+    "u": "you", "ur": "your", "r": "are", "da": "the", "teh": "the", "cord": "chord", "cords": "chords",
+    "cuz": "because", "bc": "because", "btw": "between", "btwn": "between", "btween": "between", "diff": "difference",
+    "hw": "how", "plz": "please", "pls": "please", "dont": "not", "doesnt": "not", "im": "I", "ppl": "people",
+    "k": "ok", "n": "and", "thx": "thanks", "tho": "though", "q": "que", "vs": "versus", "pq": "por que", "cmo": "como",
+    "how 2": "how to", "how 2 count": "how to count", "difference of": "difference between",
 }  # fmt: skip
-"""Words for which chord tone lies lowest."""
+"""How hurried writers spell small words."""
+
+MUSIC_WORDS = {
+    "accidental": "accidente acidente alteracion alteracao versetzungszeichen vorzeichen alteration alterazione"
+    " alterazioni",
+    "accompaniment": "acompanamiento acompanhamento accompagnement begleitung accompagnamento",
+    "against": "contra gegen contre contro",
+    "arpeggio": "arpegio arpejo arpege arpeggi",
+    "bass": "bajo baixo basse basso",
+    "beat": "pulso schlag schlage batida tiempos temps",
+    "cadence": "cadencia cadenza cadenze kadenz kadenzen",
+    "circle": "circulo circulito bolinha cercle cerchio cerchietto kreis rond",
+    "clef": "clave schlussel notenschlussel chiave",
+    "count": "contar conto cuento cuenta conta contare contano contamos contando compter compte comptez comptent"
+    " zahlen zahle zahlt gezahlt contage conteo",
+    "damper": "sustain sostenuto",
+    "degree": "grado grau degre stufe stufen gradi",
+    "dominant": "dominante",
+    "dot": "punkt point punto",
+    "dotted": "puntillo ponto punktierte punktiert pointee pointe pontuada pontuado puntata puntato",
+    "eighth": "corchea colcheia croche achtel achtelnote achtelnoten croma crome quaver",
+    "fingering": "digitacion digitacao dedilhado doigte fingersatz diteggiatura",
+    "half": "blanca minima blanche halbe minim meia meio medio",
+    "interval": "intervalo intervalle intervallo intervalli intervall",
+    "inversion": "inversao inversoes inversiones umkehrung umkehrungen renversement rivolto rivolti",
+    "key": "tonart tonarten tonalidad tonalidade tonalite tonalita tonality",
+    "letter": "letra lettre lettera lettere buchstabe buchstaben",
+    "line": "linea linha ligne linie trait strich raya risco riga",
+    "measure": "compas compases compasso takt takte mesure battuta battute misura",
+    "melody": "melodia melodie",
+    "meter": "taktart metro metrum",
+    "minus": "moins meno",
+    "octave": "octava oitava ottava oktave",
+    "pickup": "anacrusa anacruse anacrusi auftakt levare",
+    "plus": "piu",
+    "polyrhythm": "polirritmia polirritmo poliritmia polyrythmie polyrhythmus polyrhythmik",
+    "quarter": "negra seminima semiminima semiminime noire viertel viertelnote viertelnoten crotchet",
+    "rest": "silencio pausa pausen soupir",
+    "rhythm": "ritmo rythme rhythmus",
+    "root": "fundamental fundamentale grundton",
+    "scale": "escala gamme tonleiter tonleitern scala skala",
+    "semitone": "semitono semitom semitons halbton halbtone semitoni",
+    "sixteenth": "semicorchea semicolcheia sechzehntel semicroma semicrome semiquaver",
+    "slash": "barra barre schragstrich",
+    "slur": "bindebogen",
+    "small": "pequeno pequena petit petite piccolo piccola kleine kleiner klein",
+    "staff": "pentagrama pauta portee notensystem notenlinien pentagramma",
+    "subdivision": "subdivisao unterteilung suddivisione",
+    "subdominant": "subdominante",
+    "swing": "swingado swingen",
+    "syncopation": "sincopa sincope syncope synkope synkopen sincopado sincopada syncopated",
+    "tempo": "velocidad velocidade vitesse geschwindigkeit",
+    "tie": "haltebogen legatura",
+    "tonic": "tonica tonique tonika",
+    "transposition": "transponer transportar transpor transposer transponieren trasporto transposicion"
+    " transposicao",
+    "triad": "triada triade dreiklang dreiklange triadi",
+    "triangle": "triangulo triangolo dreieck",
+    "triplet": "tresillo triolet triole triolen terzina terzine tercina quialtera tresquialtera",
+    "whole": "redonda semibreve ronde ganze ganzen entera inteira",
+}  # fmt: skip
+"""Words of other languages, small, singular and without accents, by the word of ours that stands for them.
+
+Those for chords (menor, Septakkord) are in the grammar.
+"""
 
 ORDINALS = {
     "1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth", "6th": "sixth", "7th": "seventh",
@@ -57,6 +152,25 @@ ORDINALS = {
 
 FOREIGN_CHORD_WORDS = ("acorde", "acordes", "accord", "accordo", "akkord", "cifra")
 """Words beside which do, la and si are notes, not small words."""
+
+LINKING = (
+    "of",
+    "in",
+    "on",
+    "de",
+    "di",
+    "do",
+    "da",
+    "du",
+    "des",
+    "en",
+    "em",
+    "von",
+    "chord",
+    "triad",
+    *FOREIGN_CHORD_WORDS,
+)
+"""Words that a note's name follows: the minor chord of A."""
 
 GERMAN_HINT_LETTERS = "abcdefgh"
 """Small letters that stand for a minor chord in German songbooks."""

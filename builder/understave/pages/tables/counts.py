@@ -11,17 +11,22 @@ from understave.theory.counting import PositionSystem, count
 
 Json = dict[str, Any]
 
+COMMON_TIME = "4/4"
+"""Among figures that are said alike, those of common time come first."""
+
 
 def counts_table(glossary: Glossary) -> Json:
-    """Return for each figure its lines by counting system, a beat an item, and for each system the beats it knows.
+    """Return for each figure its lines by counting system, and for each system the beats it knows.
 
-    A beat is the words said where notes start, parted by spaces; its number is written n.
+    Beats of a line are parted by a bar. A beat is the words said where notes start, parted by spaces; its number is
+    written n.
     """
     systems = glossary.of(CountingSystem)
-    figures: dict[str, list[list[str]]] = {}
-    for name, figure in glossary.of(RhythmFigure).items():
+    figures: dict[str, list[str]] = {}
+    entries = sorted(glossary.of(RhythmFigure).items(), key=lambda item: item[1].meter != COMMON_TIME)
+    for name, figure in entries:
         lines = (_beats(figure, entry) for entry in systems.values())
-        figures[name] = [list(line) for line in dict.fromkeys(tuple(line) for line in lines if line)]
+        figures[name] = list(dict.fromkeys("|".join(line) for line in lines if line))
     return {
         "figures": figures,
         "systems": {name: _own_beats(entry) for name, entry in systems.items()},

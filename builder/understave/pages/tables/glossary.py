@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from understave.addresses.slugs import COUNTING_ADDRESS, INVERSION_SUFFIXES, address_of_lesson, inversions, root_slug
+from understave.addresses.slugs import COUNTING_ADDRESS, INVERSION_SUFFIXES, inversions, root_slug
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import added_tone, slash_patterns
@@ -22,7 +22,7 @@ def glossary_table(loaded: Loaded) -> Json:
     """Return the chord types and added tones in the site's order, every other page with a name, and where they lie."""
     glossary = loaded.glossary
     return {
-        "chords": [_chord_row(name, entry) for name, entry in glossary.chords.items()],
+        "chords": _columns([_chord_row(name, entry) for name, entry in glossary.chords.items()]),
         "bases": glossary.bases,
         "adds": {
             degree: found for degree in DEGREES if (found := added_tone(parse_degree(degree), glossary)) is not None
@@ -31,24 +31,31 @@ def glossary_table(loaded: Loaded) -> Json:
             {"id": name, "chord": entry.chord, "bass": str(entry.bass.simple)}
             for name, entry in slash_patterns(glossary)
         ],
-        "pages": [
-            *_entry_rows(loaded),
-            *_lesson_rows(loaded),
-            *_guide_rows(loaded),
-            *_counting_rows(glossary),
-            *_index_rows(glossary),
-        ],
+        "pages": _columns(
+            [
+                *_entry_rows(loaded),
+                *_lesson_rows(loaded),
+                *_guide_rows(loaded),
+                *_counting_rows(glossary),
+                *_index_rows(glossary),
+            ]
+        ),
         "rootSlugs": {str(root): root_slug(root) for root in ROOTS},
         "inversionSuffixes": INVERSION_SUFFIXES,
     }
+
+
+def _columns(rows: list[Json]) -> Json:
+    """Return rows as columns by their keys, which is a tenth smaller on the wire."""
+    return {key: [row.get(key) for row in rows] for key in dict.fromkeys(key for row in rows for key in row)}
 
 
 def _chord_row(name: str, entry: Spelled) -> Json:
     return {
         "id": name,
         "kind": entry.folder,
-        "name": entry.name,
-        "written": entry.written,
+        **_named(name, entry.name),
+        "written": entry.written[0],
         "degrees": list(map(str, entry.degrees)),
         "positions": inversions(entry),
         "line": prose_text(entry.summary, rooted_on_c(entry)),
@@ -56,14 +63,19 @@ def _chord_row(name: str, entry: Spelled) -> Json:
     }
 
 
+def _named(identity: str, name: str) -> Json:
+    """Return a name, unless the id says it."""
+    return {} if name == identity.replace("-", " ") else {"name": name}
+
+
 def _entry_rows(loaded: Loaded) -> list[Json]:
     return [
         {
             "id": name,
             "kind": entry.folder,
-            "name": entry.name,
+            **_named(name, entry.name),
             "line": prose_text(entry.summary, rooted_on_c(entry)),
-            "words": [*(entry.also_called if isinstance(entry, Term) else ()), *entry.asked_as],
+            "words": list(dict.fromkeys([*(entry.also_called if isinstance(entry, Term) else ()), *entry.asked_as])),
             **_counted(entry, loaded),
         }
         for name, entry in loaded.glossary.entries.items()
@@ -87,7 +99,6 @@ def _lesson_rows(loaded: Loaded) -> list[Json]:
             "name": lesson.file.title,
             "line": lesson_intro(lesson),
             "words": [],
-            "address": address_of_lesson(name),
         }
         for name, lesson in loaded.lessons.items()
     ]
@@ -101,7 +112,6 @@ def _guide_rows(loaded: Loaded) -> list[Json]:
             "name": guide.title,
             "line": guide.description or phrase("look-up-guide"),
             "words": list(guide.asked_as),
-            "address": f"/guides/{name}/",
         }
         for name, guide in loaded.guides.items()
     ]

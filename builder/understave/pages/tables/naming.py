@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
+from understave.theory.chords import usually_left_out
 from understave.theory.naming import SPELLINGS, Naming, name_keys, spelled_alone, spelled_beside
 from understave.theory.naming_types import NAMED_TYPES
 from understave.theory.symbols import suffix_degrees
@@ -25,8 +26,7 @@ def naming_table() -> Json:
     key beside a root, ``alone`` a key by itself. ``names`` has a text for each set of semitones above the bass, parted
     by commas: two characters a name, likeliest first, for the root and the type, counted from ``first`` on. Sets that
     are turns of each other stand together, since their names are much alike: they come in the order of `_turned`, and
-    a root counts from the key that is 0 there. ``whys`` has the reason of a name by what is missing and the bass,
-    or by the type besides where that decides.
+    a root counts from the key that is 0 there. ``whys`` has the places of each reason, as `_whys` writes them.
     """
     types = {suffix_degrees(suffix): number for number, suffix in enumerate(NAMED_TYPES)}
     namings = {number: name_keys(_semitones(number)) for number in range(1, 2048)}
@@ -63,15 +63,21 @@ def _turned(number: int) -> tuple[int, int]:
 
 
 def _whys(namings: Iterable[tuple[int, Naming]]) -> dict[str, str]:
-    """Return the reasons by what is missing and which chord tone is the bass (``5/3``), the type in front where it decides."""
+    """Return the places of each reason, parted by commas: what is missing and which chord tone is the bass.
+
+    ``3 (5)/7`` lacks its third and its fifth, which is usually left out, over its seventh; ``12:3 (5)/7`` tells the
+    type too, where it decides.
+    """
     found: dict[str, dict[str, set[int]]] = {}
     for kind, naming in namings:
         bass = naming.chord.root.degree_of(naming.chord.bass) if naming.chord.bass in naming.chord.tones else ""
-        place = f"{' '.join(map(str, naming.missing))}/{bass}"
-        found.setdefault(place, {}).setdefault(naming.why, set()).add(kind)
-    rows = {}
+        usual = usually_left_out(naming.chord.degrees)
+        lacking = " ".join(f"({degree})" if degree in usual else str(degree) for degree in naming.missing)
+        found.setdefault(f"{lacking}/{bass}", {}).setdefault(naming.why, set()).add(kind)
+    rows: dict[str, list[str]] = {}
     for place, reasons in found.items():
-        usual, *others = sorted(reasons, key=lambda why: (-len(reasons[why]), why))
-        rows[place] = usual
-        rows |= {f"{kind}:{place}": why for why in others for kind in sorted(reasons[why])}
-    return rows
+        commonest, *others = sorted(reasons, key=lambda why: (-len(reasons[why]), why))
+        rows.setdefault(commonest, []).append(place)
+        for why in others:
+            rows.setdefault(why, []).extend(f"{kind}:{place}" for kind in sorted(reasons[why]))
+    return {why: ",".join(places) for why, places in rows.items()}

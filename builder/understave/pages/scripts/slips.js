@@ -1,0 +1,91 @@
+/* Slips of the fingers, within symbols and words: from what was typed to what could have been meant. */
+
+import { readings } from "./symbols.js";
+import { asking, reading } from "./tables.js";
+import { distance, forgiven, isFiller, isKnown, known, plain, translations, wordsOf } from "./words.js";
+
+const languages = Object.values(reading.languages);
+const codes = Object.keys(reading.languages);
+const letters = (forms) => forms.map(plain).filter((form) => /^\p{L}{3,}$/u.test(form));
+
+const symbolWords = new Set(letters(Object.keys(reading.wordTokens)));
+const abbreviations = [...symbolWords].filter((form) => form.length < 5);
+const spoken = new Set(letters([reading.wordTokens, reading.rootSigns, ...languages.flatMap(({ words, signs }) => [words, signs])].flatMap(Object.keys)));
+const noteNames = new Set(languages.flatMap(({ notes }) => Object.keys(notes)).map(plain));
+const small = [...new Set([...plain(asking.fillers).split(" "), ...Object.values(asking.counted).flatMap((words) => plain(words).split(" "))])];
+const choices = [...new Set([...spoken, ...known, ...translations.keys(), ...small])].filter((word) => word.length > 3);
+
+const overNumbers = new RegExp(`\\b(\\d{1,2}) (?:${asking.overNumbers.join("|")}) (\\d{1,2})\\b`, "g");
+
+const sorted = (word) => [...word].sort().join("");
+
+/** Return the word of some others that one is likeliest a slip of, or null: two letters swapped count least. */
+function nearest(word, others, most) {
+  const own = sorted(word);
+  let best = null;
+  let least = Infinity;
+  for (const other of others) {
+    if (Math.abs(other.length - word.length) > most || (other[0] !== word[0] && other[0] !== word[1] && other[1] !== word[0])) continue;
+    const wrong = distance(word, other, most);
+    const swapped = sorted(other) === own;
+    // four letters say too little for a wrong one among them
+    if (wrong > most || (word.length === 4 && other.length === 4 && !swapped)) continue;
+    const price = 10 * wrong - (swapped ? 4 : 0) - (other[0] === word[0] ? 2 : 0) - (other.at(-1) === word.at(-1) ? 1 : 0);
+    if (price < least) [best, least] = [other, price];
+  }
+  return best;
+}
+
+const reads = (text) => readings(text).readings.length > 0 || codes.some((code) => readings(text, code).readings.length > 0);
+
+/** Return a symbol with its brackets closed and the letters of its quality mended, or the text itself. */
+function mendedSymbol(text) {
+  const [, root, rest] = text.match(/^([A-Ha-h](?:bb|##|[b#♭♯])?)(.+)$/u) ?? [];
+  if (!root || /^\p{L}{5,}$/u.test(text) || reads(text)) return text;
+  const runs = rest.replace(/\p{L}{2,}/gu, (run) => {
+    const word = plain(run);
+    if (symbolWords.has(word)) return run;
+    return nearest(word, word.length < 5 ? abbreviations : symbolWords, word.length < 7 ? 1 : 2) ?? run;
+  });
+  const open = runs.replace(/[()]/g, " ").trim();
+  const tries = [rest, runs, runs.replace(/([4-9])\1/g, "$1")].flatMap((one) => [one, `${one})`, `(${one}`]).map((one) => root + one);
+  return [...tries, `${root}${open}`].find(reads) ?? text;
+}
+
+const mendedWords = new Map();
+
+function mendedWord(word, before) {
+  if (word.length === 3) {
+    return /^[a-h][#b♯♭]?$/i.test(before ?? "") ? (nearest(word, [...abbreviations, ...Object.keys(reading.rootSigns)], 1) ?? word) : word;
+  }
+  if (!mendedWords.has(word)) mendedWords.set(word, nearest(word, choices, Math.max(1, forgiven(word))) ?? word);
+  return mendedWords.get(word);
+}
+
+function isMeant(word) {
+  const [stem] = wordsOf(word);
+  return [word, stem].some((one) => isFiller(one) || isKnown(one) || spoken.has(one) || noteNames.has(one) || translations.has(one));
+}
+
+/** Return a question without slips; the word that is being typed is left as it is while it begins a known one. */
+export function mended(text) {
+  const parts = text.split(/\s+/);
+  const whole = parts.map((part, index) => {
+    const [, opening, core, closing] = part.match(/^([("'“‘¿¡]*)(.*?)([?!.,;:"'”’]*)$/u);
+    const word = plain(core);
+    if (Object.hasOwn(asking.chat, word)) return opening + asking.chat[word] + closing;
+    const letters = word.match(/^(\p{L}{3,})(\d*)$/u);
+    if (letters && !isMeant(letters[1])) {
+      const last = index === parts.length - 1 && !closing;
+      if (last && word.length > 2 && known.some((one) => one.startsWith(word))) return part;
+      const other = mendedWord(letters[1], parts[index - 1]);
+      if (other !== letters[1]) return opening + other + letters[2] + closing;
+    }
+    return letters && isMeant(letters[1]) ? part : mendedSymbol(part);
+  });
+  const inMeters = whole.join(" ").replace(overNumbers, "$1/$2");
+  return Object.entries(asking.chat).reduce(
+    (mend, [typed, meant]) => (typed.includes(" ") ? mend.replace(new RegExp(`\\b${typed}\\b`, "i"), meant) : mend),
+    inMeters,
+  );
+}
