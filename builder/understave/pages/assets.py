@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import Any
 
 from understave.answers.project import Loaded
-from understave.pages.tables import asking
+from understave.pages.tables.asking import asking_table
 from understave.pages.tables.counting import counting_table
 from understave.pages.tables.counts import counts_table
 from understave.pages.tables.glossary import glossary_table
@@ -38,31 +38,19 @@ IN_TEMPLATES = ("look-up-label", "look-up-hint", "look-up-answers")
 
 def tables_json(loaded: Loaded) -> str:
     """Return everything that scripts walk, as compact JSON."""
+    # what is alike stands together, since the tables are sent packed
     tables = {
-        "reading": reading_table(),
-        "typesetting": typesetting_table(),
-        "naming": naming_table(),
         "glossary": glossary_table(loaded),
-        "counting": counts_table(loaded.glossary),
-        "asking": {
-            "fillers": " ".join(sorted(asking.FILLERS)),
-            "counted": asking.COUNTED,
-            "betweenNumbers": asking.BETWEEN_NUMBERS,
-            "inversions": asking.INVERSIONS,
-            "rootPositions": asking.ROOT_POSITIONS,
-            "chat": asking.CHAT,
-            "linking": asking.LINKING,
-            "overNumbers": asking.OVER_NUMBERS,
-            "words": asking.MUSIC_WORDS,
-            "ordinals": asking.ORDINALS,
-            "foreignChordWords": asking.FOREIGN_CHORD_WORDS,
-            "germanLetters": asking.GERMAN_HINT_LETTERS,
-        },
+        "typesetting": typesetting_table(),
         "phrases": {
             name: phrase_text(name)
             for name in sorted(phrase_ids())
             if name.startswith(SPOKEN) and name not in IN_TEMPLATES
         },
+        "asking": asking_table(),
+        "reading": reading_table(),
+        "counting": counts_table(loaded.glossary),
+        "naming": naming_table(),
     }
     return _compact(tables)
 

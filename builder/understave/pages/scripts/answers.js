@@ -8,8 +8,8 @@ import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols
 import { asking, glossary, phrase, phrases, reading } from "./tables.js";
 import { numberOf, parseTone, pitchClass, sameTone, toneAt, toneName } from "./tones.js";
 import { notesWithin, typedNotes } from "./typed.js";
-import { chordName, degreeLabel, listed, symbolText, toneText } from "./typeset.js";
-import { called, calledWithin, isFiller, isKnown, keyOf, plain, search, targets, translations, wordsOf } from "./words.js";
+import { chordName, degreeLabel, listed, toneText } from "./typeset.js";
+import { called, calledWithin, isFiller, isKnown, plain, search, targets, translations, wordsOf } from "./words.js";
 
 const MOST = 8;
 const LONGEST = 200;
@@ -94,11 +94,6 @@ function pageAnswer(page, score) {
 
 const reasonOf = (why) => phrases[`why-${why}`] ?? "";
 
-const longNotes = codes.flatMap((code) => Object.keys(reading.languages[code].notes)).filter((name) => /^\w{2,3}$/.test(name));
-
-/** Tell whether a text begins with a note's name that goes on with letters: Doadd9 is no D°. */
-const beginsWithNote = (text) => longNotes.some((name) => name.endsWith("o") && text.startsWith(name) && /^[a-z#]/.test(text.slice(name.length)));
-
 /** Return the readings of a whole text: English first, then what other languages make of it. */
 function chordReadings(text) {
   const own = readings(text).readings;
@@ -112,8 +107,7 @@ function chordReadings(text) {
   });
   if (own.length && !saysGerman && !/^(do|re|mi|fa|sol|la|si)/i.test(plain(text))) return own;
   if (saysGerman) return others.length ? others : own;
-  if (beginsWithNote(plain(text))) return [...others, ...own];
-  return solfege.length ? [...others, ...own] : [...own, ...others];
+  return solfege.length || /^do[a-z#]/.test(plain(text)) ? [...others, ...own] : [...own, ...others];
 }
 
 function readingAnswers(text, score) {
@@ -323,8 +317,8 @@ function gathered(question) {
     if (run || notes.length || counts.length) continue;
     const articled = text !== asked && /^an?$/i.test(before.at(-1) ?? "");
     const whole = text === asked || core.length === 1 || !isFiller(plain(text));
-    if (whole && !/^(a|an) /.test(text)) found.push(...inverted(readingAnswers(text, score), number));
-    else if (whole) found.push(...inverted(readingAnswers(text, score - 1), number));
+    const article = /^an? /.test(text) ? 1 : 0;
+    if (whole) found.push(...inverted(readingAnswers(text, score - article), number));
     if (text === question || !isCardinal(plain(text))) found.push(...suffixAnswers(text, articled ? score + 1 : score - 2));
   }
   if (!found.some(({ score, chord, address }) => chord && score >= SURE && !address.startsWith("/chord-symbols/"))) {
@@ -339,12 +333,12 @@ function gathered(question) {
     const { answers, left } = symbolsIn(parts, 76);
     found.push(...inverted(answers, number));
     const telling = left.filter((part) => !isFiller(plain(part)));
-    const triad = /^[A-G][#b]*m?$/.test(answers[0]?.symbol ?? "");
+    const symbol = answers[0]?.symbol ?? "";
     // a letter beside words of music is what they speak of, not what they ask
-    const aside = /^[A-G]$/.test(answers[0]?.symbol ?? "") && telling.filter((part) => isKnown(wordsOf(part)[0])).length > 1;
+    const aside = /^[A-G]$/.test(symbol) && telling.filter((part) => isKnown(wordsOf(part)[0])).length > 1;
     if (aside) answers[0].score = ASIDE;
     if (answers.length && telling.length) {
-      found.push(...called(telling.join(" ")).map((page) => pageAnswer(page, triad ? 77 : 74)));
+      found.push(...called(telling.join(" ")).map((page) => pageAnswer(page, /^[A-G][#b]*m?$/.test(symbol) ? 77 : 74)));
     }
   }
   const sure = found.some(({ score }) => score >= 84);
@@ -404,5 +398,3 @@ function nearestTo(question) {
   for (const word of words) answers.push(...search(word).slice(0, 1).map(({ target: page }) => pageAnswer(page, 5)));
   return ranked(answers).slice(0, 3);
 }
-
-export { keyOf, symbolText };

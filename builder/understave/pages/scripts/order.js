@@ -14,13 +14,15 @@ for (const [word, token] of Object.entries(reading.wordTokens)) {
   if (/^\p{L}+$/u.test(word) && (!english.has(token) || english.get(token).length < 3)) english.set(token, word);
 }
 const gaps = new Set(Object.entries(reading.wordTokens).filter(([, token]) => token.startsWith("gap")).map(([word]) => word));
-const qualities = new Map(Object.keys(reading.wordTokens).map((word) => [plain(word), word]));
+/** Words of quality and number, each with the English one. */
+export const qualities = new Map(Object.keys(reading.wordTokens).map((word) => [plain(word), word]));
 for (const { words } of languages) {
   for (const [word, token] of Object.entries(words)) {
     if (english.has(token) && !qualities.has(plain(word))) qualities.set(plain(word).replace(/^-/, ""), english.get(token));
   }
 }
-const signs = new Map(
+/** Words for accidentals, each with its size. */
+export const signs = new Map(
   [reading.rootSigns, ...languages.map((language) => language.signs)].flatMap((all) =>
     Object.entries(all).filter(([word]) => word.length > 2).map(([word, size]) => [plain(word), size]),
   ),

@@ -1,5 +1,6 @@
 /* Slips of the fingers, within symbols and words: from what was typed to what could have been meant. */
 
+import { qualities, signs } from "./order.js";
 import { readings } from "./symbols.js";
 import { asking, reading } from "./tables.js";
 import { distance, forgiven, isFiller, isKnown, known, plain, translations, wordsOf } from "./words.js";
@@ -10,7 +11,7 @@ const letters = (forms) => forms.map(plain).filter((form) => /^\p{L}{3,}$/u.test
 
 const symbolWords = new Set(letters(Object.keys(reading.wordTokens)));
 const abbreviations = [...symbolWords].filter((form) => form.length < 5);
-const spoken = new Set(letters([reading.wordTokens, reading.rootSigns, ...languages.flatMap(({ words, signs }) => [words, signs])].flatMap(Object.keys)));
+const spoken = new Set(letters([...qualities.keys(), ...signs.keys()]));
 const noteNames = new Set(languages.flatMap(({ notes }) => Object.keys(notes)).map(plain));
 const small = [...new Set([...plain(asking.fillers).split(" "), ...Object.values(asking.counted).flatMap((words) => plain(words).split(" "))])];
 const choices = [...new Set([...spoken, ...known, ...translations.keys(), ...small])].filter((word) => word.length > 3);
@@ -56,7 +57,7 @@ const mendedWords = new Map();
 
 function mendedWord(word, before) {
   if (word.length === 3) {
-    return /^[a-h][#b♯♭]?$/i.test(before ?? "") ? (nearest(word, [...abbreviations, ...Object.keys(reading.rootSigns)], 1) ?? word) : word;
+    return /^[a-h][#b♯♭]?$/i.test(before ?? "") ? (nearest(word, [...abbreviations, ...signs.keys()], 1) ?? word) : word;
   }
   if (!mendedWords.has(word)) mendedWords.set(word, nearest(word, choices, Math.max(1, forgiven(word))) ?? word);
   return mendedWords.get(word);

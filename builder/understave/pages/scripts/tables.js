@@ -5,7 +5,7 @@ const tables = await (await fetch(new URL("./tables.json", import.meta.url))).js
 const rowsOf = (columns) =>
   columns.id.map((id, place) => {
     const row = Object.fromEntries(Object.entries(columns).map(([key, values]) => [key, values[place]]));
-    return { ...row, name: row.name ?? id.replaceAll("-", " ") };
+    return { ...row, name: row.name ?? id.replaceAll("-", " "), words: row.words.split("|").filter(Boolean) };
   });
 
 const chords = rowsOf(tables.glossary.chords);

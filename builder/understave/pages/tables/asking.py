@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+Json = dict[str, Any]
+
 _FILLERS = """
     left right hand hands lh rh tiny little small next beside near after before s t l ll ve qu est ce together best
     good nice wrong correct come comes bit ok okay appear appears printed work works a an the this that these those
@@ -174,3 +178,21 @@ LINKING = (
 
 GERMAN_HINT_LETTERS = "abcdefgh"
 """Small letters that stand for a minor chord in German songbooks."""
+
+
+def asking_table() -> Json:
+    """Return all of it for the browser."""
+    return {
+        "fillers": " ".join(sorted(FILLERS)),
+        "counted": COUNTED,
+        "betweenNumbers": BETWEEN_NUMBERS,
+        "inversions": INVERSIONS,
+        "rootPositions": ROOT_POSITIONS,
+        "overNumbers": OVER_NUMBERS,
+        "chat": CHAT,
+        "words": MUSIC_WORDS,
+        "ordinals": ORDINALS,
+        "foreignChordWords": FOREIGN_CHORD_WORDS,
+        "linking": LINKING,
+        "germanLetters": GERMAN_HINT_LETTERS,
+    }

@@ -46,8 +46,9 @@ def glossary_table(loaded: Loaded) -> Json:
 
 
 def _columns(rows: list[Json]) -> Json:
-    """Return rows as columns by their keys, which is a tenth smaller on the wire."""
-    return {key: [row.get(key) for row in rows] for key in dict.fromkeys(key for row in rows for key in row)}
+    """Return rows as columns by their keys, the words of each parted by bars: on the wire that is a tenth smaller."""
+    keys = dict.fromkeys(key for row in rows for key in row)
+    return {**{key: [row.get(key) for row in rows] for key in keys}, "words": ["|".join(row["words"]) for row in rows]}
 
 
 def _chord_row(name: str, entry: Spelled) -> Json:
