@@ -101,7 +101,8 @@ def test_nothing_is_fetched_before_the_look_up_is_used(watch: Watch, base: str) 
 
 def fetched_by_the_look_up(folder: Path) -> set[str]:
     """Return the look-up's scripts and what they fetch: all that is named from one to the next, starting at its box."""
-    found, waiting = {"start.js"}, ["box.js"]
+    found: set[str] = set()
+    waiting = ["box.js"]
     while waiting:
         name = waiting.pop()
         found.add(name)

@@ -2,15 +2,18 @@
 
 import { asking, counting } from "./tables.js";
 
-const words = new Set(counting.words);
+const words = new Set(Object.values(counting.systems).flat().flatMap((beat) => beat.split(" ")));
+words.delete("n");
 const rows = Object.values(asking.counted).map((row) => row.split(" "));
-const numbers = Object.fromEntries(rows.flatMap((row) => row.slice(0, -1).map((word, index) => [word, String(index + 1)])));
+const numbers = Object.fromEntries(
+  rows.flatMap((row) => row.slice(0, -1).flatMap((words, index) => words.split("/").map((word) => [word, String(index + 1)]))),
+);
 const between = { ...asking.betweenNumbers };
 for (const row of rows) if (row.at(-1).length > 1) between[row.at(-1)] = "&";
 
 /** Words that few systems have: whoever says them means those. */
 const systemsWith = (word) => Object.values(counting.systems).filter((own) => own.some((beat) => beat.split(" ").includes(word))).length;
-const rare = new Set(counting.words.filter((word) => systemsWith(word) <= (word.length > 1 ? 3 : 2)));
+const rare = new Set([...words].filter((word) => systemsWith(word) <= (word.length > 1 ? 3 : 2)));
 
 /** Return what is said as beats, numbers written n, first in the words of a language's own, then in ours; [] for no counting. */
 export function spokenBeats(text) {
@@ -20,7 +23,7 @@ export function spokenBeats(text) {
     .split(/[\s,.()|…-]+/)
     .filter(Boolean);
   // whoever says numbers in Italian means "and" by e
-  const said = rows.filter((row) => parts.some((part) => row.slice(0, -1).includes(part))).map((row) => row.at(-1));
+  const said = rows.filter((row) => parts.some((part) => row.slice(0, -1).join("/").split("/").includes(part))).map((row) => row.at(-1));
   const isHalf = (part) => said.includes(part) || between[part] === "&";
   const ours = (part) => numbers[part] ?? (isHalf(part) ? "&" : words.has(part) ? part : (between[part] ?? part));
   const own = (part) => (words.has(part) && !(part === "e" && said.includes(part)) ? part : ours(part));

@@ -27,7 +27,7 @@ export const signs = new Map(
     Object.entries(all).filter(([word]) => word.length > 2).map(([word, size]) => [plain(word), size]),
   ),
 );
-const chordWords = new Set(asking.foreignChordWords);
+const chordWords = new Set(asking.chordWords);
 const linking = new Set(asking.linking);
 
 /** Return the note that a part names within a question, or null: a is an article unless its neighbors make it a note. */
@@ -87,7 +87,7 @@ function* orders(words) {
 export function rearranged(text) {
   const parts = text.split(/\s+|(?<=\p{L})-(?=\p{L}{3})/u).filter(Boolean);
   const found = parts.length > 1 && parts.length < 12 ? sorted(parts) : null;
-  if (!found || found.words.length < (!found.root ? 2 : chordWords.has(plain(parts[0])) ? 0 : 1) || found.words.join() === "dominant") return null;
+  if (!found || found.words.length < (!found.root ? 2 : parts.some((part) => chordWords.has(plain(part))) ? 0 : 1) || found.words.join() === "dominant") return null;
   for (const words of orders(found.words)) {
     const chords = readings(`${found.root ? toneName(found.root) : "C"} ${words.join(" ")}`).readings;
     if (chords.length) return { rooted: found.root !== null, chords };

@@ -16,22 +16,26 @@ const noteNames = new Set(languages.flatMap(({ notes }) => Object.keys(notes)).m
 const small = [...new Set([...plain(asking.fillers).split(" "), ...Object.values(asking.counted).flatMap((words) => plain(words).split(" "))])];
 const choices = [...new Set([...spoken, ...known, ...translations.keys(), ...small])].filter((word) => word.length > 3);
 
+const foreign = new Set([...translations.keys()].filter((word) => !isKnown(word)));
 const overNumbers = new RegExp(`\\b(\\d{1,2}) (?:${asking.overNumbers.join("|")}) (\\d{1,2})\\b`, "g");
 
 const sorted = (word) => [...word].sort().join("");
 
+const hasNoVowels = (word) => word.length > 2 && !/[aeiou]/.test(word);
+
 /** Return the word of some others that one is likeliest a slip of, or null: two letters swapped count least. */
 function nearest(word, others, most) {
   const own = sorted(word);
+  const isSkeleton = hasNoVowels(word);
   let best = null;
   let least = Infinity;
   for (const other of others) {
-    if (Math.abs(other.length - word.length) > most || (other[0] !== word[0] && other[0] !== word[1] && other[1] !== word[0])) continue;
-    const wrong = distance(word, other, most);
+    if ((Math.abs(other.length - word.length) > most && !isSkeleton) || (other[0] !== word[0] && other[0] !== word[1] && other[1] !== word[0])) continue;
+    const wrong = isSkeleton && other.replace(/[aeiou]/g, "") === word ? 1 : distance(word, other, most);
     const swapped = sorted(other) === own;
     // four letters say too little for a wrong one among them
     if (wrong > most || (word.length === 4 && other.length === 4 && !swapped)) continue;
-    const price = 10 * wrong - (swapped ? 4 : 0) - (other[0] === word[0] ? 2 : 0) - (other.at(-1) === word.at(-1) ? 1 : 0);
+    const price = 10 * wrong - (swapped ? 4 : 0) - (other[0] === word[0] ? 2 : 0) - (other.at(-1) === word.at(-1) ? 1 : 0) + (foreign.has(other) ? 5 : 0);
     if (price < least) [best, least] = [other, price];
   }
   return best;
@@ -42,11 +46,11 @@ const reads = (text) => readings(text).readings.length > 0 || codes.some((code) 
 /** Return a symbol with its brackets closed and the letters of its quality mended, or the text itself. */
 function mendedSymbol(text) {
   const [, root, rest] = text.match(/^([A-Ha-h](?:bb|##|[b#♭♯])?)(.+)$/u) ?? [];
-  if (!root || /^\p{L}{5,}$/u.test(text) || reads(text)) return text;
+  if (!root || /^[a-h]\p{L}{4,}$/u.test(text) || reads(text)) return text;
   const runs = rest.replace(/\p{L}{2,}/gu, (run) => {
     const word = plain(run);
     if (symbolWords.has(word)) return run;
-    return nearest(word, word.length < 5 ? abbreviations : symbolWords, word.length < 7 ? 1 : 2) ?? run;
+    return nearest(word, word.length < 5 && !hasNoVowels(word) ? abbreviations : symbolWords, word.length < 7 ? 1 : 2) ?? run;
   });
   const open = runs.replace(/[()]/g, " ").trim();
   const tries = [rest, runs, runs.replace(/([4-9])\1/g, "$1")].flatMap((one) => [one, `${one})`, `(${one}`]).map((one) => root + one);
@@ -75,14 +79,14 @@ export function mended(text) {
     const [, opening, core, closing] = part.match(/^([("'“‘¿¡]*)(.*?)([?!.,;:"'”’]*)$/u);
     const word = plain(core);
     if (Object.hasOwn(asking.chat, word)) return opening + asking.chat[word] + closing;
-    const letters = word.match(/^(\p{L}{3,})(\d*)$/u);
+    const letters = word.replace(/[()]/g, "").match(/^(\p{L}{3,})(\d*)$/u);
     if (letters && !isMeant(letters[1])) {
       const last = index === parts.length - 1 && !closing;
       if (last && word.length > 2 && known.some((one) => one.startsWith(word))) return part;
       const other = mendedWord(letters[1], parts[index - 1]);
       if (other !== letters[1]) return opening + other + letters[2] + closing;
     }
-    return letters && isMeant(letters[1]) ? part : mendedSymbol(part);
+    return letters && isMeant(letters[1]) ? part.replace(/^\((?!.*\))|(?<!\(.*)\)$/, "") : mendedSymbol(part);
   });
   const inMeters = whole.join(" ").replace(overNumbers, "$1/$2");
   return Object.entries(asking.chat).reduce(

@@ -4,10 +4,13 @@ import { asking, glossary } from "./tables.js";
 
 const fillers = new Set(plain(asking.fillers).split(" "));
 
+const numbers = Object.values(asking.counted).map((row) => plain(row).split(" "));
+
 /** Words of other languages, each with ours. */
-export const translations = new Map(
-  Object.entries(asking.words).flatMap(([ours, others]) => others.split(" ").map((word) => [word, ours])),
-);
+export const translations = new Map([
+  ...numbers.flatMap((row) => row.slice(0, -1).flatMap((words, place) => words.split("/").map((word) => [word, numbers[0][place]]))),
+  ...Object.entries(asking.words).flatMap(([ours, others]) => others.split(" ").map((word) => [word, ours])),
+]);
 
 /** What a page is worth among equals, by kind: what viewers ask about most comes first. */
 const KINDS = ["chord-symbols", "terms", "added-tones", "slash-chords", "rhythm-figures", "counting-systems"];
@@ -36,7 +39,8 @@ const telling = (words) => {
 export function keyOf(text) {
   const bare = plain(text).replace(/[?!.,;:"“”()]+/g, " ").trim();
   const words = bare.split(/\s+/).map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word));
-  const kept = words.filter((word, index) => !["an", "the"].includes(word) && !(word === "a" && index));
+  const isArticle = (word, index) => ["an", "the"].includes(word) || (word === "a" && index && !/^(?:and|&)$/.test(words[index - 1]));
+  const kept = words.filter((word, index) => !isArticle(word, index));
   return (kept.length ? kept : words).join(" ");
 }
 
@@ -153,7 +157,7 @@ function meant(word, last) {
  */
 export function search(text) {
   const words = wordsOf(text);
-  const music = words.filter((word) => !isFiller(word) && (word.length > 1 || !/\p{L}/u.test(word) || vocabulary.has(word)));
+  const music = words.filter((word) => !isFiller(translations.get(word) ?? word) && (word.length > 1 || !/\p{L}/u.test(word) || vocabulary.has(word)));
   const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
   if (!asked.length) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());

@@ -37,13 +37,13 @@ FILLERS = frozenset(_FILLERS.split())
 
 COUNTED = {
     "en": "one two three four and",
-    "de": "eins zwei drei vier und",
+    "de": "eins/ein zwei/zwo drei vier und",
     "es": "uno dos tres cuatro y",
     "fr": "un deux trois quatre et",
     "it": "uno due tre quattro e",
-    "pt": "um dois três quatro e",
+    "pt": "um/uma dois/duas três quatro e",
 }
-"""By language: the words for the numbers of beats, and last what is said halfway (common practice)."""
+"""By language: the words for the numbers of beats, and last what is said halfway (common practice); forms of one number are parted by strokes."""
 
 BETWEEN_NUMBERS = {
     "+": "&",
@@ -95,9 +95,9 @@ MUSIC_WORDS = {
     "cadence": "cadencia cadenza cadenze kadenz kadenzen",
     "circle": "circulo circulito bolinha cercle cerchio cerchietto kreis rond",
     "clef": "clave schlussel notenschlussel chiave",
-    "count": "contar conto cuento cuenta conta contare contano contamos contando compter compte comptez comptent"
+    "compound": "composto composta compuesto compuesta compose composee zusammengesetzt zusammengesetzte",
+    "count": "counting counted contar conto cuento cuenta conta contare contano contamos contando compter compte comptez comptent"
     " zahlen zahle zahlt gezahlt contage conteo",
-    "damper": "sustain sostenuto",
     "degree": "grado grau degre stufe stufen gradi",
     "dominant": "dominante",
     "dot": "punkt point punto",
@@ -116,7 +116,6 @@ MUSIC_WORDS = {
     "minus": "moins meno",
     "octave": "octava oitava ottava oktave",
     "pickup": "anacrusa anacruse anacrusi auftakt levare",
-    "plus": "piu",
     "polyrhythm": "polirritmia polirritmo poliritmia polyrythmie polyrhythmus polyrhythmik",
     "quarter": "negra seminima semiminima semiminime noire viertel viertelnote viertelnoten crotchet",
     "rest": "silencio pausa pausen soupir",
@@ -129,7 +128,6 @@ MUSIC_WORDS = {
     "slur": "bindebogen",
     "small": "pequeno pequena petit petite piccolo piccola kleine kleiner klein",
     "staff": "pentagrama pauta portee notensystem notenlinien pentagramma",
-    "subdivision": "subdivisao unterteilung suddivisione",
     "subdominant": "subdominante",
     "swing": "swingado swingen",
     "syncopation": "sincopa sincope syncope synkope synkopen sincopado sincopada syncopated",
@@ -154,8 +152,8 @@ ORDINALS = {
 }  # fmt: skip
 """Short forms of the words that names are made of."""
 
-FOREIGN_CHORD_WORDS = ("acorde", "acordes", "accord", "accordo", "akkord", "cifra")
-"""Words beside which do, la and si are notes, not small words."""
+CHORD_WORDS = ("chord", "chords", "triad", "acorde", "acordes", "accord", "accordo", "akkord", "cifra")
+"""Words beside which a note's name alone is a chord."""
 
 LINKING = (
     "of",
@@ -172,7 +170,7 @@ LINKING = (
     "von",
     "chord",
     "triad",
-    *FOREIGN_CHORD_WORDS,
+    *CHORD_WORDS,
 )
 """Words that a note's name follows: the minor chord of A."""
 
@@ -192,7 +190,7 @@ def asking_table() -> Json:
         "chat": CHAT,
         "words": MUSIC_WORDS,
         "ordinals": ORDINALS,
-        "foreignChordWords": FOREIGN_CHORD_WORDS,
+        "chordWords": CHORD_WORDS,
         "linking": LINKING,
         "germanLetters": GERMAN_HINT_LETTERS,
     }

@@ -30,7 +30,6 @@ def counts_table(glossary: Glossary) -> Json:
     return {
         "figures": figures,
         "systems": {name: _own_beats(entry) for name, entry in systems.items()},
-        "words": sorted({word for entry in systems.values() for beat in _own_beats(entry) for word in beat.split()}),
     }
 
 
