@@ -26,6 +26,7 @@ from understave.entries.values import (
 from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
 from understave.theory.counting import POSITION_LISTS, beat_length
+from understave.theory.figures import telling
 from understave.theory.rhythms import BEATS, Meter, RhythmError, parse_meter, parse_rhythm, recip_length
 from understave.theory.together import together
 from understave.theory.tones import DEGREES, Degree, SpellingError, parse_degree
@@ -316,13 +317,20 @@ class RhythmFigureFile(EntryFile):
     meter: Typed
     rhythm: Typed
     """Humdrum recip tokens parted by spaces."""
+    known_by: Typed | None = None
+    """Those of them by which it is known in a score."""
 
     @model_validator(mode="after")
     def _check_rhythm(self) -> RhythmFigureFile:
         try:
-            parse_rhythm(self.rhythm, _check_meter(self.meter, ("meter",)))
+            rhythm = parse_rhythm(self.rhythm, _check_meter(self.meter, ("meter",)))
         except RhythmError as error:
             raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
+        if self.known_by is not None:
+            known = telling(rhythm, self.known_by)
+            if known is None or not known.sounds:
+                expected = f"tokens with a note in them that follow each other in {self.rhythm!r}"
+                raise wrong(f"known_by {self.known_by!r}", expected, at=("known_by",))
         return self
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from understave.theory.counting import POSITION_LISTS, PositionSystem, ValueSystem
+from understave.theory.figures import Telling, telling
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 from understave.theory.together import Together, together
 from understave.theory.tones import Degree, Pitch, parse_pitch
@@ -115,11 +116,18 @@ class RhythmFigure(Entry):
 
     meter: str
     rhythm: str
+    known_by: str | None = None
+    """The tokens of its rhythm by which it is known in other music; without them it isn't sought there."""
 
     @property
     def parsed(self) -> Rhythm:
         """The rhythm in exact fractions."""
         return parse_rhythm(self.rhythm, parse_meter(self.meter))
+
+    @property
+    def telling(self) -> Telling | None:
+        """What it is known by in other music."""
+        return telling(self.parsed, self.known_by) if self.known_by else None
 
 
 @dataclass(frozen=True)
