@@ -234,19 +234,34 @@ def count(
 
 @main.command()
 @with_project
-@click.argument("lesson", metavar="LESSON")
-def describe(config: Path | None, lesson: str) -> None:
-    """Print the text block for a lesson's video: chapters, symbols with links, what it teaches.
+@click.argument("lesson", metavar="LESSON", required=False)
+@click.option("--pinned", is_flag=True, help="The pinned comment instead: three common questions, answered.")
+@click.option("--check", "published", type=click.Path(path_type=Path), help="Compare with a text as published.")
+@click.option("--all", "every", is_flag=True, help="All lessons; needs --out.")
+@click.option("--out", type=click.Path(path_type=Path), help="The folder for --all: a file a lesson.")
+def describe(
+    config: Path | None, lesson: str | None, pinned: bool, published: Path | None, every: bool, out: Path | None
+) -> None:
+    """Print the text block for a lesson's video: chapters, symbols with links, how the rhythm is counted.
 
     LESSON is the path of a lesson's file, or its id.
     """
     from understave.answers.configuration import find_project
-    from understave.answers.describing import describe as describe_one
+    from understave.answers.description_run import compared, text_of, write_all
     from understave.answers.project import find_lesson, load_project
 
-    loaded = load_project(find_project(config))
-    found = find_lesson(loaded, lesson)
-    click.echo(describe_one(found, loaded.glossary, loaded.project.site_url), nl=False)
+    if every != (lesson is None) or every != (out is not None) or (every and published):
+        raise click.UsageError("expected LESSON, or --all with --out DIR.")
+    project = find_project(config)
+    if out is not None:
+        sys.exit(BAD_INPUT if write_all(project, out, pinned, _told, _write) else 0)
+    loaded = load_project(project)
+    text = text_of(find_lesson(loaded, lesson or ""), loaded, pinned)
+    if published is None:
+        return click.echo(text, nl=False)
+    changes = compared(published, text)
+    click.echo(changes, nl=False)
+    sys.exit(FAULTS if changes else 0)
 
 
 @main.command()

@@ -56,7 +56,10 @@ def test_a_time_leads_to_its_measure_and_talk_to_its_section(lesson, lanternfiel
     played = explained_text(lesson, Wanted.of(None, "0:10"), lanternfield)
     assert played.startswith('Section "The whole piece, at tempo", measure 3.\nMeasure 3, beat 1')
     talk = explained_text(lesson, Wanted.of(None, "3:00"), lanternfield)
-    assert talk.startswith('Section "Measures 11 and 12: triplets, then eighths", measure 11.')
+    assert talk.startswith('Section "Measures 11 and 12: triplets, then eighths", measures 11 to 12.')
+    assert [one["measure"] for one in explained_value(lesson, Wanted.of(None, "3:00"), lanternfield)["symbols"]] == [
+        11, 12,
+    ]  # fmt: skip
     quiet = explained_text(lesson, Wanted.of(None, "0:45"), lanternfield)
     assert quiet == 'Nothing is played there. The section is "The left hand, measures 1 to 8".'
 

@@ -45,10 +45,10 @@ CASES = {
         'at: "0:01"',
         "10:28: a first section that doesn't start at 0:00; 0:00: a list of chapters starts there",
     ),
-    "sections too near": (
+    "sections out of order": (
         'at: "0:40"',
-        'at: "0:09"',
-        "11:33: the section 'The left hand'; at least 10 seconds after 'The tune'",
+        'at: "0:00"',
+        "11:33: the section 'The left hand' at a time that isn't after 'The tune'; times in order",
     ),
     "no measures": (
         'measures: "1-4"',

@@ -40,7 +40,7 @@ def test_chord_is_heard_on_its_own_page_alone_and_its_type(table: Table) -> None
 
 
 def test_each_symbol_stands_once_a_lesson_where_it_is_first_heard(table: Table, lesson: Lesson) -> None:
-    for hearing in (one for found in table.values() for one in found):
+    for hearing in (one for found in table.values() for one in found if one.symbol):
         same = [
             one
             for found in table.values()
@@ -61,7 +61,7 @@ def test_row_leads_to_the_second_and_to_the_lesson(table: Table) -> None:
     assert row["time"] == "1:22"
     assert row["video"].endswith("t=82")
     assert row["page"] == "/lessons/paper-lanterns-at-low-tide/"
-    assert row["measure"] == 3
+    assert row["where"] == "measure 3"
 
 
 def test_the_very_start_of_a_video_is_a_time(lesson: Lesson) -> None:
@@ -73,8 +73,15 @@ def test_the_very_start_of_a_video_is_a_time(lesson: Lesson) -> None:
 def test_what_the_video_does_not_play_has_no_time(lesson: Lesson) -> None:
     row = Hearing(lesson, "F", 1, None).row()
     assert (row["time"], row["video"]) == ("", "")
-    assert row["measure"] == 1
+    assert row["where"] == "measure 1"
 
 
 def test_no_lessons_no_table(lanternfield: Loaded) -> None:
     assert hearings({}, lanternfield.glossary) == {}
+
+
+def test_rhythm_is_heard_where_a_lesson_plays_it_first(table: Table) -> None:
+    """In measure 11 of the lesson the score has six triplet eighths and two eighths in 3/4."""
+    [hearing] = [one for one in table["/rhythm-figures/triplets-to-eighths/"] if one.lesson.file.level != "advanced"]
+    assert (hearing.lesson.id, hearing.symbol, hearing.measure) == ("paper-lanterns-at-low-tide", "", 11)
+    assert hearing.row()["time"] == "2:58"

@@ -228,6 +228,7 @@ FAMILIES = {
     "verdict-": {"agrees", "tone-left-out", "likelier", "contradicts", "silent", "nothing"},
     "explain-count-": {"left", "right"},
     "measure-count-": {"both", "left", "right"},
+    "describe-hands-": {"both", "left", "right"},
     "simpler-symbol-": {"fewer-tones", "other-bass", "other-chord"},
     "naming-": namings()
     | set(AUGMENTED_SIXTHS.values())

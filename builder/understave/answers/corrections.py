@@ -10,8 +10,8 @@ from typing import Any
 
 from understave.addresses.slugs import address_of_entry, address_of_lesson
 from understave.answers.project import Loaded
+from understave.answers.published import published_text
 from understave.comments.answered import ANSWERED_FILE, read_answered
-from understave.entries.faults import Fault, Faulty
 from understave.entries.folders import shown_path
 from understave.entries.values import Correction
 from understave.phrases.catalogue import phrase
@@ -20,9 +20,6 @@ Json = dict[str, Any]
 
 PUBLISHED = "published"
 """The folder beside the lessons' that holds descriptions and pinned comments as they were published."""
-
-LONGEST_PUBLISHED = 1 << 20
-"""The most bytes of one published text."""
 
 
 @dataclass(frozen=True)
@@ -94,22 +91,13 @@ def published_texts(loaded: Loaded, folder: Path | None) -> Iterator[Published]:
     if folder is None and lessons is not None:
         folder = lessons.parent / PUBLISHED
     for path in sorted(folder.glob("*.txt")) if folder else []:
-        yield Published(shown_path(path), 1, _text(path))
+        yield Published(shown_path(path), 1, published_text(path))
     if lessons is not None:
         file = lessons.parent / ANSWERED_FILE
         answered = read_answered(file)
         for comment, answer in answered.answers.items():
             if answer.reply is not None:
                 yield Published(shown_path(file), answered.lines[comment], answer.reply, comment)
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LONGEST_PUBLISHED:
-            raise Faulty([Fault(shown_path(path), 1, 1, "a text of over 1 MB", "a description or a comment")])
-        return path.read_text(encoding="utf-8")
-    except (OSError, ValueError):
-        raise Faulty([Fault(shown_path(path), 1, 1, "a text that doesn't read", "UTF-8 text")]) from None
 
 
 def plain(text: str) -> str:

@@ -1,7 +1,8 @@
-"""The text block for a video's description: chapters, symbols with links, what the lesson teaches."""
+"""The text block for a video's description: chapters, symbols with links, how the rhythm is counted."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from textwrap import shorten
@@ -14,18 +15,26 @@ from understave.addresses.slugs import (
     has_page,
     inversions,
 )  # fmt: skip
+from understave.answers.measure_counts import count_of, counts_of
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
+from understave.entries.values import CountingSystem
+from understave.lessons.chapters import Chapter, chapters
 from understave.lessons.lesson import Lesson, Met
-from understave.lessons.schema import LONGEST_LINE
+from understave.lessons.rhythms_met import RhythmMet, rhythms_met
+from understave.lessons.schema import LONGEST_LINE, Stretch
 from understave.lessons.times import time_text
 from understave.phrases.catalogue import phrase
+from understave.phrases.counting import division_sentences, mark_sentences, measure_words
 from understave.phrases.names import chord_name
 from understave.phrases.typesetting import key_words, symbol_text
 from understave.theory.chords import Chord
 
 LIMIT = 5000
-"""The longest description that video sites take, in characters (common practice)."""
+"""The characters that a video site's description has fewer than (common practice)."""
+
+SHORTENED = {"teaches": 1, "rhythms": 3, "symbols": 3, "chapters": 4}
+"""Which blocks of a long description give way, in turn, and how many lines with the heading stay at least."""
 
 
 @dataclass(frozen=True)
@@ -68,47 +77,125 @@ def first_met(lesson: Lesson, glossary: Glossary) -> list[FirstMet]:
     return list(seen.values())
 
 
-def describe(lesson: Lesson, glossary: Glossary, site: str) -> str:
-    """Return the description of a lesson's video in plain text, LIMIT characters at most; ``site`` is its address.
+def describe(lesson: Lesson, glossary: Glossary, site: str, system: CountingSystem | None) -> str:
+    """Return the description of a lesson's video in plain text, below LIMIT characters; ``site`` is its address.
 
-    The lesson's link stands in the first hundred characters, chapters start at 0:00 (common practice).
+    The lesson's link stands in the first hundred characters, chapters start at 0:00 (common practice). In a text that
+    would be too long the blocks of SHORTENED lose lines from their ends, the first of them first, and say how many.
+    ``system`` is what rhythms are counted in; without one their counts are left out.
     """
-    blocks = [list(block) for block in _blocks(lesson, glossary, site.rstrip("/"))]
-    while len(_joined(blocks)) > LIMIT and any(len(block) > 2 for block in blocks):
-        max(blocks, key=len).pop()
+    blocks = dict(_blocks(lesson, glossary, site.rstrip("/"), system))
+    for key, fewest in SHORTENED.items():
+        blocks[key] = _shortened(blocks[key], fewest, len(_joined(blocks)) - LIMIT + 1)
     return _joined(blocks)
 
 
-def _joined(blocks: list[list[str]]) -> str:
-    return "\n\n".join("\n".join(block) for block in blocks) + "\n"
+def _shortened(lines: list[str], fewest: int, surplus: int) -> list[str]:
+    """Return a block without so many characters, in whole lines from its end; ``fewest`` lines stay."""
+    kept = list(lines)
+    while surplus > 0 and len(kept) > fewest:
+        if len(kept) == len(lines):
+            surplus += len(phrase("describe-more", count=len(lines))) + 1
+        surplus -= len(plain_line(kept.pop())) + 1
+    left_out = len(lines) - len(kept)
+    return [*kept, phrase("describe-more", count=left_out)] if left_out else kept
 
 
-def _blocks(lesson: Lesson, glossary: Glossary, site: str) -> Iterator[list[str]]:
+def _joined(blocks: dict[str, list[str]]) -> str:
+    return "\n\n".join("\n".join(map(plain_line, block)) for block in blocks.values() if len(block) > 1) + "\n"
+
+
+def plain_line(line: str) -> str:
+    """Return a line as video sites take it: one line, no angle brackets (common practice)."""
+    return " ".join(line.split()).replace("<", "‹").replace(">", "›")
+
+
+def _blocks(
+    lesson: Lesson, glossary: Glossary, site: str, system: CountingSystem | None
+) -> Iterator[tuple[str, list[str]]]:
+    """Yield each block's key and its lines, the first of them its heading."""
     file = lesson.file
     link = site + address_of_lesson(lesson.id)
-    yield [phrase("describe-first", link=link)]
-    yield [
-        phrase("describe-title", title=shorten(file.title, LONGEST_LINE, placeholder="…"), level=file.level),
-        phrase("describe-tune", tune=file.tune, key=key_words(file.key)),
-    ]
-    yield [phrase("describe-chapters"), *(f"{time_text(section.at)} {section.name}" for section in file.sections)]
+    title = phrase("describe-title", title=shorten(file.title, LONGEST_LINE, placeholder="…"), level=file.level)
+    tune = phrase("describe-tune", tune=file.tune, key=key_words(file.key))
+    yield "title", [phrase("describe-first", link=link), "", title, tune]
+    yield "chapters", [phrase("describe-chapters"), *map(chapter_line, chapters(file))]
     symbols = [_symbol_line(first, glossary, site) for first in first_met(lesson, glossary)]
-    if symbols:
-        yield [phrase("describe-symbols"), *symbols]
-    if file.teaches:
-        yield [phrase("describe-teaches"), *(_teaching_line(name, glossary, site) for name in file.teaches)]
+    yield "symbols", [phrase("describe-symbols"), *symbols]
+    yield "rhythms", [phrase("describe-rhythms"), *_rhythm_lines(lesson, glossary, site, system)]
+    yield "teaches", [phrase("describe-teaches"), *(_teaching_line(name, glossary, site) for name in file.teaches)]
+
+
+def chapter_line(chapter: Chapter) -> str:
+    """Return a chapter as video sites read it: its time, then its name."""
+    if chapter.stretch is None:
+        return f"{time_text(chapter.at)} {' / '.join(chapter.names)}"
+    return f"{time_text(chapter.at)} {_playing(chapter.stretch)}"
+
+
+def _playing(stretch: Stretch) -> str:
+    first, last = stretch.measures
+    measures = phrase("describe-measure", measure=first) if first == last else ""
+    return phrase(
+        "describe-playing",
+        measures=measures or phrase("describe-measures", first=first, last=last),
+        hands=phrase(f"describe-hands-{stretch.hands}"),
+        tempo=phrase("describe-slow" if stretch.tempo == "slow" else "describe-at-tempo"),
+    )
 
 
 def _symbol_line(first: FirstMet, glossary: Glossary, site: str) -> str:
     values = {
         "symbol": symbol_text(symbol_of(first.chord, glossary)),
         "name": chord_name(first.chord, glossary),
-        "measure": first.met.measure,
+        "place": _place(first.met.measure, first.met.seconds),
         "link": site + first.page,
     }
-    if first.met.seconds is None:
-        return phrase("describe-symbol-unheard", **values)
-    return phrase("describe-symbol", **values, time=time_text(first.met.seconds))
+    return phrase("describe-symbol", **values)
+
+
+def _place(measure: int, seconds: int | None) -> str:
+    """Return the measure, and when it is heard if it ever is."""
+    where = phrase("in-measure", measure=measure) if measure else phrase("describe-pickup")
+    return where if seconds is None else phrase("describe-heard", where=where, time=time_text(seconds))
+
+
+def _rhythm_lines(lesson: Lesson, glossary: Glossary, site: str, system: CountingSystem | None) -> Iterator[str]:
+    """Yield how the fullest measure is counted and why, then each rhythm figure that is met, with its count."""
+    lines = list(_fullest_lines(lesson, system))
+    for met in rhythms_met(lesson, glossary):
+        entry = glossary.entries[met.figure]
+        values = {"name": _capital(entry.name), "place": _place(met.measure, met.seconds)}
+        counted = figure_count(lesson, met, system)
+        link = site + address_of_entry(met.figure, entry)
+        lines.append(phrase("describe-rhythm", **values, count=f"{counted} " if counted else "", link=link))
+    yield from mark_sentences("".join(line.partition("https://")[0] for line in lines))
+    yield from lines
+
+
+def _fullest_lines(lesson: Lesson, system: CountingSystem | None) -> Iterator[str]:
+    measure = fullest_measure(lesson)
+    if measure is not None:
+        for hand, counted in counts_of(lesson, measure, system).items():
+            whose = phrase(f"measure-count-{hand}", line=counted.line)
+            why = " ".join(division_sentences(counted))
+            yield phrase("describe-count", where=_capital(measure_words(measure)), count=whose, why=why)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def figure_count(lesson: Lesson, met: RhythmMet, system: CountingSystem | None) -> str:
+    """Return how the measure of a figure is counted in its hand, as the lesson's page says it; empty without words."""
+    counted = count_of(lesson, met.hand, met.measure, system) if system else None
+    return phrase(f"measure-count-{met.hand}", line=counted.line) if counted else ""
+
+
+def fullest_measure(lesson: Lesson) -> int | None:
+    """Return the number of the first measure in which most notes are struck."""
+    struck = Counter(lesson.score.measure_at(note.at).number for note in lesson.score.notes if not note.held)
+    return min(struck, key=lambda number: (-struck[number], number), default=None)
 
 
 def _teaching_line(name: str, glossary: Glossary, site: str) -> str:

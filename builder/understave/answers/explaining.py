@@ -8,15 +8,14 @@ from typing import Any
 
 from understave.addresses.slugs import address_of_entry
 from understave.answers.describing import page_of
+from understave.answers.measure_counts import counts_of
 from understave.answers.naming import naming_value, naming_why
 from understave.answers.project import Loaded
 from understave.answers.score_naming import score_namings
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.values import CountingSystem
-from understave.lessons.hands_rhythm import rhythm_of
 from understave.lessons.lesson import Lesson, Met
-from understave.lessons.score_files import ScoreError
 from understave.lessons.score_stretches import Stretch
 from understave.lessons.times import TimeFormatError, parse_time, time_text
 from understave.lessons.video import Moment, moment_at
@@ -24,9 +23,7 @@ from understave.phrases.catalogue import phrase
 from understave.phrases.counting import change_sentences
 from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text
 from understave.theory.chords import FLAT_THIRD, THIRD, has_number
-from understave.theory.counting import Counted, count
 from understave.theory.naming import Naming, name_notes
-from understave.theory.rhythms import RhythmError
 from understave.theory.stretches import LEFT, name_span
 from understave.theory.tones import Tone
 from understave.theory.verdicts import Held, Verdict, judge
@@ -137,10 +134,12 @@ def _chosen(lesson: Lesson, explained: list[Explained], wanted: Wanted) -> list[
     """
     measure = wanted.measure
     if wanted.second is not None:
-        moment = moment_at(wanted.second, lesson.file, lesson.score)
-        measure = moment.measure.number if moment.measure else None
-        if measure is None:
+        spoken_of = _measures_of(moment_at(wanted.second, lesson.file, lesson.score))
+        if spoken_of is None:
             return []
+        measure, last = spoken_of
+        if within := [one for one in explained if measure <= one.met.measure <= last]:
+            return within
     if measure is None:
         return explained
     numbers = [one.number for one in lesson.score.measures]
@@ -148,6 +147,14 @@ def _chosen(lesson: Lesson, explained: list[Explained], wanted: Wanted) -> list[
         raise ExplainError(phrase("explain-no-measure", measure=measure, first=min(numbers), last=max(numbers)))
     own = [one for one in explained if one.met.measure == measure]
     return own or [one for one in explained if one.met.measure < measure][-1:]
+
+
+def _measures_of(moment: Moment) -> tuple[int, int] | None:
+    """Return the measures that a second means: the one that is played, in talk those that its section explains."""
+    if moment.measure is None:
+        return None
+    spoken_of = None if moment.stretch else moment.section.explains
+    return spoken_of or (moment.measure.number, moment.measure.number)
 
 
 def explain_value(lesson: Lesson, found: list[Explained], glossary: Glossary) -> Json:
@@ -209,9 +216,13 @@ def explain_text(
 
 def moment_text(moment: Moment) -> str:
     """Return what a second of the video holds, in a sentence."""
-    if moment.measure is None:
+    measures = _measures_of(moment)
+    if measures is None:
         return phrase("explain-talk", section=moment.section.name)
-    return phrase("explain-moment", section=moment.section.name, measure=moment.measure.number)
+    first, last = measures
+    if first != last:
+        return phrase("explain-talk-measures", section=moment.section.name, first=first, last=last)
+    return phrase("explain-moment", section=moment.section.name, measure=first)
 
 
 def _symbol_lines(one: Explained, glossary: Glossary, site: str) -> Iterator[str]:
@@ -259,29 +270,6 @@ def verdict_sentence(one: Explained, glossary: Glossary) -> str:
         extra=listed(extra) or phrase("verdict-nothing"),
         likelier=symbol_text(symbol_of(best, glossary)),
     )
-
-
-def count_of(lesson: Lesson, hand: str, measure: int, system: CountingSystem) -> Counted | None:
-    """Return the count of a hand's rhythm, or of both, in a measure; None where nothing can be counted."""
-    try:
-        counted = count(rhythm_of(lesson.score, hand, (measure, measure)), system.system)
-    except (RhythmError, ScoreError):
-        return None
-    return counted if any(one.sounds for one in counted.counts) else None
-
-
-def counts_of(lesson: Lesson, measure: int, system: CountingSystem | None) -> dict[str, Counted]:
-    """Return the count of what both hands play in a measure; of each hand where both together have no words.
-
-    The keys are both, left and right; a hand that rests is not among them, and nothing is without a system.
-    """
-    if system is None:
-        return {}
-    together = count_of(lesson, "both", measure, system)
-    if together is None or all(one.says for one in together.counts):
-        return {"both": together} if together else {}
-    hands = {hand: count_of(lesson, hand, measure, system) for hand in ("left", "right")}
-    return {hand: counted for hand, counted in hands.items() if counted}
 
 
 def count_lines(lesson: Lesson, measure: int, system: CountingSystem | None) -> Iterator[str]:

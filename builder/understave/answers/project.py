@@ -38,6 +38,25 @@ class Loaded:
 
 def load_project(project: Project) -> Loaded:
     """Read and check all of a project's content. Raises Faulty with every fault of every file."""
+    loaded, lesson_faults, faults = _load(project)
+    if loaded is None or lesson_faults or faults:
+        raise Faulty([*lesson_faults, *faults])
+    return loaded
+
+
+def load_but_faulty_lessons(project: Project) -> tuple[Loaded, list[Fault]]:
+    """Read a project's content and pass over lessons with faults. Returns the content and those faults.
+
+    Raises Faulty for any other fault.
+    """
+    loaded, lesson_faults, faults = _load(project)
+    if loaded is None or faults:
+        raise Faulty([*lesson_faults, *faults])
+    return loaded, lesson_faults
+
+
+def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
+    """Return a project's content, the faults of its lessons, and all others; no content without a ledger."""
     glossary, faults = read_kept(project.content, project.cache)
     # what lessons and the ledger say of entries can only be held against entries that read
     whole = not faults
@@ -45,14 +64,15 @@ def load_project(project: Project) -> Loaded:
     ledger, ledger_faults = read_ledger(project.permalinks)
     guides, guide_faults = read_guides(project.content, glossary.of(CountingSystem) if whole else None)
     replies, reply_faults = read_replies(project.content, glossary.entries)
-    faults += lesson_faults + ledger_faults + guide_faults + (reply_faults if whole else [])
+    faults += ledger_faults + guide_faults + (reply_faults if whole else [])
     if whole and ledger is not None:
-        faults += ledger.faults(glossary, lessons)
+        # a lesson with faults is not gone
+        faults += [] if lesson_faults else ledger.faults(glossary, lessons)
         faults += _address_faults(project, glossary)
         faults += _system_faults(project, glossary)
-    if faults or ledger is None:
-        raise Faulty(faults)
-    return Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies)
+    if ledger is None:
+        return None, lesson_faults, faults
+    return Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies), lesson_faults, faults
 
 
 def _levels(project: Project) -> dict[str, LevelRules]:

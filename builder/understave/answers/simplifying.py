@@ -20,7 +20,7 @@ def simplification_sentences(found: Simplification, glossary: Glossary) -> list[
     """Return what the easier lesson simplifies, a sentence for each thing that differs."""
     return [
         *_whole_sentences(found),
-        *(_symbol_sentence(other, glossary) for other in found.symbols[:MOST_SYMBOLS]),
+        *(symbol_sentence(other, glossary) for other in found.symbols[:MOST_SYMBOLS]),
         *(
             [phrase("simpler-more", count=len(found.symbols) - MOST_SYMBOLS)]
             if len(found.symbols) > MOST_SYMBOLS
@@ -49,7 +49,8 @@ def _whole_sentences(found: Simplification) -> Iterator[str]:
         yield phrase("simpler-apart")
 
 
-def _symbol_sentence(other: OtherSymbol, glossary: Glossary) -> str:
+def symbol_sentence(other: OtherSymbol, glossary: Glossary) -> str:
+    """Return what both levels print at a place, and why both are right."""
     values = {
         "measure": other.measure,
         "symbol": symbol_text(symbol_of(other.easier, glossary)),

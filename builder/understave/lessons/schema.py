@@ -14,9 +14,6 @@ from understave.lessons.times import TimeFormatError, parse_time
 from understave.theory.keys import parse_key
 from understave.theory.tones import SpellingError
 
-SHORTEST_SECTION = 10
-"""The least distance of two sections, in seconds: what video sites ask of chapters (common practice)."""
-
 FEW = 4
 """How many measures a section may name and still be their explanation."""
 
@@ -152,9 +149,9 @@ class LessonFile(Shape):
             found = "a first section that doesn't start at 0:00"
             raise wrong(found, "0:00: a list of chapters starts there", at=("sections", 0, "at"))
         for index, (earlier, later) in enumerate(pairwise(self.sections), 1):
-            if later.at - earlier.at < SHORTEST_SECTION:
-                expected = f"at least {SHORTEST_SECTION} seconds after {earlier.name!r}"
-                raise wrong(f"the section {later.name!r}", expected, at=("sections", index, "at"))
+            if later.at <= earlier.at:
+                found = f"the section {later.name!r} at a time that isn't after {earlier.name!r}"
+                raise wrong(found, "times in order", at=("sections", index, "at"))
         for index, (first, second) in enumerate(pairwise(self.heard), 1):
             if second.from_ < first.to:
                 found = f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap"

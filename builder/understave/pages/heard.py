@@ -11,12 +11,17 @@ from understave.answers.describing import page_of
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.lessons.lesson import Lesson
+from understave.lessons.rhythms_met import rhythms_met
 from understave.lessons.times import time_text
+from understave.phrases.counting import measure_words
 
 
 @dataclass(frozen=True)
 class Hearing:
-    """A place in a lesson where something sounds. ``seconds`` is None where the video doesn't play it."""
+    """A place in a lesson where something sounds; ``symbol`` is empty for a rhythm.
+
+    ``seconds`` is None where the video doesn't play it.
+    """
 
     lesson: Lesson
     symbol: str
@@ -30,7 +35,7 @@ class Hearing:
             "lesson": self.lesson.file.title,
             "page": address_of_lesson(self.lesson.id),
             "symbol": self.symbol,
-            "measure": self.measure,
+            "where": measure_words(self.measure),
             "time": time_text(self.seconds) if self.seconds is not None else "",
             "video": self.lesson.link(self.seconds) if heard and self.seconds is not None else "",
         }
@@ -49,4 +54,7 @@ def hearings(lessons: dict[str, Lesson], glossary: Glossary) -> dict[str, list[H
             page = page_of(met.chord, glossary)
             for address in sorted(addresses | ({page} if page else set())):
                 table[address].setdefault((lesson.id, symbol), hearing)
+        for rhythm in rhythms_met(lesson, glossary):
+            address = address_of_entry(rhythm.figure, glossary.entries[rhythm.figure])
+            table[address][lesson.id, ""] = Hearing(lesson, "", rhythm.measure, rhythm.seconds)
     return {address: list(found.values()) for address, found in table.items()}

@@ -10,8 +10,9 @@ from typing import Any
 
 from understave.addresses.slugs import address_of_entry, address_of_lesson, address_of_level
 from understave.answers.configuration import NOTATION, Project
-from understave.answers.describing import page_of
-from understave.answers.explaining import Explained, alone_sentence, counts_of, explain, verdict_sentence
+from understave.answers.describing import figure_count, page_of
+from understave.answers.explaining import Explained, alone_sentence, explain, verdict_sentence
+from understave.answers.measure_counts import counts_of
 from understave.answers.measure_pictures import measure_excerpt
 from understave.answers.measure_words import measure_sentences
 from understave.answers.project import Loaded
@@ -19,6 +20,7 @@ from understave.answers.simplifying import simplification_sentences
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
+from understave.lessons.rhythms_met import RhythmMet, rhythms_met
 from understave.lessons.score_files import musicxml_of
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
@@ -26,6 +28,7 @@ from understave.pages.other_keys import OtherKeys
 from understave.pages.page import Figure, Page
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
+from understave.phrases.counting import measure_words, place_words
 from understave.phrases.names import chord_name
 from understave.phrases.typesetting import key_words, numeral_html
 from understave.theory.chords import Chord
@@ -103,6 +106,7 @@ class LessonPages:
             "download": download_path(lesson) if may_download(lesson, self.loaded.project) else "",
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": [self._explained_row(lesson, one) for one in explained],
+            "rhythms": [self._rhythm_row(lesson, met) for met in rhythms_met(lesson, self.glossary)],
             "measures": [
                 {"number": one.number, "lines": one.lines, "words": one.words, "drawn": one.figure is not None}
                 for one in measures
@@ -141,8 +145,21 @@ class LessonPages:
         alone = alone_sentence(one.left_alone, self.glossary) if one.left_alone and is_told else ""
         return {**self._symbol_row(lesson, one.met), "verdict": verdict, "alone": alone}
 
+    def _rhythm_row(self, lesson: Lesson, met: RhythmMet) -> dict[str, Any]:
+        """Return a rhythm figure's row: where it is met first, how it is counted there, and what it is."""
+        entry = self.glossary.entries[met.figure]
+        return {
+            "name": entry.name,
+            "page": address_of_entry(met.figure, entry),
+            "where": measure_words(met.measure),
+            "time": time_text(met.seconds) if met.seconds is not None else "",
+            "video": lesson.link(met.seconds) if met.seconds is not None else "",
+            "count": figure_count(lesson, met, self.loaded.counting_system),
+            "summary": prose_text(entry.summary),
+        }
+
     def _symbol_row(self, lesson: Lesson, met: Met) -> dict[str, Any]:
-        values: dict[str, Any] = {"measure": met.measure, "beat": met.beat, "time": "", "video": ""}
+        values: dict[str, Any] = {"where": place_words(met.measure, met.beat), "time": "", "video": ""}
         if met.seconds is not None:
             values |= {"time": time_text(met.seconds), "video": lesson.link(met.seconds)}
         if met.chord is None:

@@ -168,6 +168,7 @@ class OtherPages:
             name, entry, "figure.html", tuple(figures), Fact(),
             counted=counted,
             lines=lambda: [_system_row(own, system, entry) for own, system in systems.items()],
+            heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             gaps=any(NO_WORD in count(entry.parsed, system.system).line for system in systems.values()),
         )  # fmt: skip
 
