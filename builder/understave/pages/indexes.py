@@ -19,7 +19,6 @@ from understave.addresses.slugs import (
 from understave.entries.glossary import Glossary, order_of_chords
 from understave.entries.values import KINDS, Entry, SlashChord, Spelled
 from understave.lessons.lesson import Lesson
-from understave.pages.lesson_pages import lesson_intro
 from understave.pages.page import Page
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
@@ -29,7 +28,7 @@ from understave.theory.tones import ROOTS, Tone
 
 @dataclass(frozen=True)
 class IndexPages:
-    """Makes the home page, an index for each kind of entry and each root, and the index of lessons."""
+    """Makes the home page, an index for each kind of entry and each root."""
 
     title: str
     glossary: Glossary
@@ -52,8 +51,6 @@ class IndexPages:
                 "index.html",
                 partial(self._root_values, root),
             )
-        if self.lessons:
-            yield self._index("lessons", self._lesson_groups)
 
     def _index(self, folder: str, groups: Any) -> Page:
         title, intro = phrase(f"kind-{folder}"), phrase(f"intro-{folder}")
@@ -150,19 +147,6 @@ class IndexPages:
             "intro": phrase("intro-root", root=title),
             "groups": _families(list(self.glossary.chords.items()), row),
         }
-
-    def _lesson_groups(self) -> list[dict[str, Any]]:
-        rows: list[dict[str, Any]] = [
-            {
-                "address": address_of_lesson(name),
-                "symbol": None,
-                "name": lesson.file.title,
-                "summary": lesson_intro(lesson),
-                "links": [],
-            }
-            for name, lesson in self.lessons.items()
-        ]
-        return [{"name": "", "id": "", "rows": rows}]
 
 
 def _by_name(item: tuple[str, Entry]) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from typing import Any
 from understave.addresses.slugs import address_of_entry, address_of_lesson, address_of_level
 from understave.answers.configuration import NOTATION, Project
 from understave.answers.describing import figure_count, page_of
-from understave.answers.explaining import Explained, alone_sentence, explain, verdict_sentence
+from understave.answers.explaining import Explained, alone_sentence, explain, hand_text, verdict_sentence
 from understave.answers.measure_counts import counts_of
 from understave.answers.measure_pictures import measure_excerpt
 from understave.answers.measure_words import measure_sentences
@@ -94,7 +94,6 @@ class LessonPages:
         self, lesson: Lesson, intro: str, measures: list[ShownMeasure], simpler: Simplification | None
     ) -> dict[str, Any]:
         file = lesson.file
-        explained = explain(lesson)
         entries = ((name, self.glossary.entries[name]) for name in file.teaches)
         return {
             "title": file.title,
@@ -105,7 +104,7 @@ class LessonPages:
             "errata": sorted(file.errata, key=lambda erratum: (erratum.measure, erratum.date)),
             "download": download_path(lesson) if may_download(lesson, self.loaded.project) else "",
             "progression": self._progression(lesson) if file.rights else [],
-            "symbols": [self._explained_row(lesson, one) for one in explained],
+            "symbols": self._explained_rows(lesson),
             "rhythms": [self._rhythm_row(lesson, met) for met in rhythms_met(lesson, self.glossary)],
             "measures": [
                 {"number": one.number, "lines": one.lines, "words": one.words, "drawn": one.figure is not None}
@@ -138,12 +137,26 @@ class LessonPages:
         ]
         return [cells[start : start + MEASURES_A_LINE] for start in range(0, len(cells), MEASURES_A_LINE)]
 
-    def _explained_row(self, lesson: Lesson, one: Explained) -> dict[str, Any]:
-        """Return a symbol's row; what is plain isn't said: that it agrees, that the left hand alone says the same."""
-        verdict = verdict_sentence(one, self.glossary) if one.verdict and one.verdict.kind != "agrees" else ""
-        is_told = one.left_alone is not None and not one.left_says_it
-        alone = alone_sentence(one.left_alone, self.glossary) if one.left_alone and is_told else ""
-        return {**self._symbol_row(lesson, one.met), "verdict": verdict, "alone": alone}
+    def _explained_rows(self, lesson: Lesson) -> list[dict[str, Any]]:
+        """Return a row for each symbol; without rights for each only where it stands first."""
+        explained, seen = [], set()
+        for one in explain(lesson):
+            if lesson.file.rights or one.met.chord not in seen:
+                explained.append(one)
+            seen.add(one.met.chord)
+        return [{**self._symbol_row(lesson, one.met), "told": list(self._told(one))} for one in explained]
+
+    def _told(self, one: Explained) -> Iterator[str]:
+        """Yield what isn't plain: how symbol and sound differ, what hands hold where the left alone misleads."""
+        if one.verdict is None:
+            return
+        if one.verdict.kind != "agrees":
+            yield verdict_sentence(one, self.glossary)
+        if one.left_alone is not None and not one.left_says_it:
+            yield alone_sentence(one.left_alone, self.glossary)
+            for key, hand in (("left", one.verdict.left), ("right", one.verdict.right)):
+                if hand:
+                    yield phrase("picture-hand", hand=phrase(key), notes=hand_text(hand))
 
     def _rhythm_row(self, lesson: Lesson, met: RhythmMet) -> dict[str, Any]:
         """Return a rhythm figure's row: where it is met first, how it is counted there, and what it is."""

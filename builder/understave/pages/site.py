@@ -13,6 +13,7 @@ from understave.pages.corrections import CorrectionPages
 from understave.pages.count_page import count_page
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
+from understave.pages.lesson_index import LessonIndex
 from understave.pages.lesson_pages import LessonPages
 from understave.pages.level_pages import LevelPages
 from understave.pages.others import OtherPages
@@ -26,6 +27,7 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     corrections = tuple(CorrectionPages(loaded))
     yield from IndexPages(title, loaded.glossary, loaded.lessons, corrections[0].address if corrections else "")
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
+    yield from LessonIndex(loaded.glossary, loaded.lessons)
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
     yield from corrections
