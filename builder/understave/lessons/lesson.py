@@ -13,7 +13,7 @@ from understave.entries.folders import id_faults, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.shaping import build
 from understave.entries.values import ChordSymbol
-from understave.entries.yaml_files import Document, read_yaml
+from understave.entries.yaml_files import Document, Place, read_yaml
 from understave.lessons.levels import LEVELS_FILE, LevelRules, broken_rules, read_levels
 from understave.lessons.schema import LessonFile
 from understave.lessons.score_files import ScoreError
@@ -123,22 +123,19 @@ def _taken(path: Path, glossary: Glossary | None) -> list[Fault]:
 
 
 def _range_faults(file: LessonFile, score: Score, document: Document) -> list[Fault]:
+    """Return a fault for each measure that is spoken of and isn't in the score."""
     numbers = {measure.number for measure in score.measures}
+    spoken_of: list[tuple[Place, int]] = []
+    for index, section in enumerate(file.sections):
+        place: Place = ("sections", index, "measures" if section.measures else "name")
+        spoken_of += [(place, number) for number in section.explains or ()]
+    for index, stretch in enumerate(file.heard):
+        spoken_of += [(("heard", index, "measures"), number) for number in stretch.measures]
+    spoken_of += [(("errata", index, "measure"), erratum.measure) for index, erratum in enumerate(file.errata)]
     return [
-        document.fault(
-            ("heard", index, "measures"), f"measure {number}", f"a measure from {min(numbers)} to {max(numbers)}"
-        )
-        for index, stretch in enumerate(file.heard)
-        for number in stretch.measures
+        document.fault(place, f"measure {number}", f"a measure from {min(numbers)} to {max(numbers)}")
+        for place, number in dict.fromkeys(spoken_of)
         if number not in numbers
-    ] + [
-        document.fault(
-            ("errata", index, "measure"),
-            f"measure {erratum.measure}",
-            f"a measure from {min(numbers)} to {max(numbers)}",
-        )
-        for index, erratum in enumerate(file.errata)
-        if erratum.measure not in numbers
     ]
 
 

@@ -29,7 +29,10 @@ def musicxml_of(path: Path) -> bytes:
     MusicXML 4.0 tutorial on compressed files); without one the first MusicXML in it is taken.
     """
     try:
-        raw = path.read_bytes()
+        if not (path.is_file() or path.is_dir()) and path.exists():  # a device may never end
+            raise ScoreError("it can't be opened: it is no regular file")
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_SCORE + 1)
     except OSError as error:
         raise ScoreError(f"it can't be opened: {error.strerror}") from None
     if len(raw) > LARGEST_SCORE:
