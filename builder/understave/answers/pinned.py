@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from understave.addresses.slugs import address_of_entry, address_of_lesson
 from understave.answers.describing import fullest_measure, page_of, plain_line
@@ -20,18 +21,15 @@ from understave.answers.simplifying import symbol_sentence
 from understave.entries.lookup import parts_of, symbol_of
 from understave.entries.values import AddedTone
 from understave.lessons.demands import HANDS
-from understave.lessons.hands_rhythm import rhythm_of
 from understave.lessons.lesson import Lesson
 from understave.lessons.rhythms_met import RhythmMet, rhythms_met
-from understave.lessons.score_files import ScoreError
 from understave.lessons.siblings import simplifications
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import change_sentences, measure_words
 from understave.phrases.slashes import bass_sentence
 from understave.phrases.typesetting import degree_label, key_words, listed, symbol_text, tone_text
 from understave.theory.chords import has_number
-from understave.theory.counting import FeelChange, count
-from understave.theory.rhythms import RhythmError
+from understave.theory.counting import Counted
 from understave.theory.tones import Degree, Tone
 
 ANSWERS = 3
@@ -155,36 +153,28 @@ def _suspensions(asked: Asked) -> Places:
 
 
 def _changes_of_feel(asked: Asked) -> Places:
-    """Beats at which a hand goes from three to two or back, within a measure."""
-    system = asked.loaded.counting_system
-    if system is None:
-        return
-    for hand in HANDS:
-        for number in dict.fromkeys(change.measure for change in _feel_changes(asked.lesson, hand, asked)):
-            counted = count_of(asked.lesson, hand, number, system)
-            if counted and counted.changes:
-                yield _count_answer(asked, number, hand, counted.line, " ".join(change_sentences(counted)))
-
-
-def _feel_changes(lesson: Lesson, hand: str, asked: Asked) -> tuple[FeelChange, ...]:
-    system = asked.loaded.counting_system
-    try:
-        return count(rhythm_of(lesson.score, hand), system.system).changes if system else ()
-    except (RhythmError, ScoreError):
-        return ()
+    """Measures in which a hand goes from three to two or back."""
+    for hand, number, counted in _counted_measures(asked):
+        if counted.changes:
+            yield _count_answer(asked, number, hand, counted.line, " ".join(change_sentences(counted)))
 
 
 def _held_over_beats(asked: Asked) -> Places:
     """Measures with a beat that no note starts on, though one starts within the beat before and is held over it."""
+    for hand, number, counted in _counted_measures(asked):
+        pairs = pairwise(counted.counts)
+        if any(early.sounds and early.in_beat and not on.in_beat and on.note == "held" for early, on in pairs):
+            yield _count_answer(asked, number, hand, counted.line, phrase("pinned-held"))
+
+
+def _counted_measures(asked: Asked) -> Iterator[tuple[str, int, Counted]]:
+    """Yield each measure of each hand that can be counted: the hand, the measure's number, its count."""
     system = asked.loaded.counting_system
-    for hand in HANDS if system else ():
-        for number in dict.fromkeys(measure.number for measure in asked.lesson.score.measures):
-            counted = count_of(asked.lesson, hand, number, system) if system else None
-            if counted is None:
-                continue
-            pairs = zip(counted.counts, counted.counts[1:], strict=False)
-            if any(early.sounds and early.in_beat and not on.in_beat and on.note == "held" for early, on in pairs):
-                yield _count_answer(asked, number, hand, counted.line, phrase("pinned-held"))
+    if system is not None:
+        for hand in HANDS:
+            for number in asked.lesson.score.by_number:
+                if counted := count_of(asked.lesson, hand, number, system):
+                    yield hand, number, counted
 
 
 def _count_answer(asked: Asked, measure: int, hand: str, line: str, why: str) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -94,6 +96,28 @@ class Score:
     notes: tuple[ScoreNote, ...]
     pedals: tuple[PedalMark, ...] = ()
     order: tuple[int, ...] = ()
+
+    @cached_property
+    def by_number(self) -> dict[int, list[int]]:
+        """The places in ``measures`` of each number."""
+        places: dict[int, list[int]] = {}
+        for place, measure in enumerate(self.measures):
+            places.setdefault(measure.number, []).append(place)
+        return places
+
+    @cached_property
+    def _longest(self) -> Fraction:
+        return max((note.length for note in self.notes), default=Fraction(0))
+
+    def sounding(self, start: Fraction, end: Fraction) -> Iterator[ScoreNote]:
+        """Yield the notes that sound between two places, in order; the score's other notes cost no time."""
+        first = bisect_left(self.notes, start - self._longest, key=lambda note: note.at)
+        for index in range(first, len(self.notes)):
+            note = self.notes[index]
+            if note.at >= end:
+                return
+            if note.at + note.length > start:
+                yield note
 
     def measure_at(self, at: Fraction) -> ScoreMeasure:
         """Return the measure in which a place lies."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -128,13 +129,10 @@ class LessonPages:
         }
 
     def _progression(self, lesson: Lesson) -> list[list[dict[str, Any]]]:
-        cells = [
-            {
-                "measure": measure.number,
-                "symbols": [self._symbol_row(lesson, met) for met in lesson.symbols if met.measure == measure.number],
-            }
-            for measure in lesson.score.measures
-        ]
+        symbols = defaultdict(list)
+        for met in lesson.symbols:
+            symbols[met.measure].append(self._symbol_row(lesson, met))
+        cells = [{"measure": measure.number, "symbols": symbols[measure.number]} for measure in lesson.score.measures]
         return [cells[start : start + MEASURES_A_LINE] for start in range(0, len(cells), MEASURES_A_LINE)]
 
     def _explained_rows(self, lesson: Lesson) -> list[dict[str, Any]]:
