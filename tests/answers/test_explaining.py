@@ -70,6 +70,19 @@ def test_the_change_of_feel_is_told_with_the_count(lesson, lanternfield):
     assert "the feel goes from three to two" in text
 
 
+def test_a_measure_without_a_symbol_of_its_own_has_its_own_count(lesson, lanternfield):
+    """The first symbol holds on; in Greensleeves nothing stands over the pickup."""
+    one = replace(lesson, symbols=lesson.symbols[:1])
+    text = explained_text(one, Wanted(measure=11), lanternfield)
+    assert text.startswith("Measure 1, beat 1 (0:06): Fadd2.")
+    assert "Count measure 11: 1 & a 2 & a 3 &" in text
+    assert "Count measure 1:" not in text
+    pickup = explained_text(lanternfield.lessons["greensleeves-in-six-eight"], Wanted(measure=0), lanternfield)
+    assert pickup == "Count the pickup: a"
+    bare = explained_text(replace(lesson, symbols=()), Wanted(), lanternfield)
+    assert [line[:14] for line in bare.split("\n\n")] == [f"Count measure {n}:"[:14] for n in range(1, 17)]
+
+
 def test_hands_are_counted_apart_where_both_together_have_no_words(lanternfield):
     text = explained_text(lanternfield.lessons["ferry-clock"], Wanted(measure=9), lanternfield)
     assert "Count the left hand of measure 9: 1 & 2 (&) 3 & 4 (&)" in text

@@ -25,7 +25,7 @@ from understave.lessons.rhythms_met import RhythmMet, rhythms_met
 from understave.lessons.schema import LONGEST_LINE, Stretch
 from understave.lessons.times import time_text
 from understave.phrases.catalogue import phrase
-from understave.phrases.counting import division_sentences, mark_sentences, measure_words
+from understave.phrases.counting import division_sentences, mark_sentences, measure_words, whose_measure
 from understave.phrases.names import chord_name
 from understave.phrases.typesetting import key_words, symbol_text
 from understave.theory.chords import Chord
@@ -156,7 +156,7 @@ def _symbol_line(first: FirstMet, glossary: Glossary, site: str) -> str:
 
 def _place(measure: int, seconds: int | None) -> str:
     """Return the measure, and when it is heard if it ever is."""
-    where = phrase("in-measure", measure=measure) if measure else phrase("describe-pickup")
+    where = whose_measure(measure)
     return where if seconds is None else phrase("describe-heard", where=where, time=time_text(seconds))
 
 

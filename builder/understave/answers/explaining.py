@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +20,7 @@ from understave.lessons.score_stretches import Stretch
 from understave.lessons.times import TimeFormatError, parse_time, time_text
 from understave.lessons.video import Moment, moment_at
 from understave.phrases.catalogue import phrase
-from understave.phrases.counting import change_sentences
+from understave.phrases.counting import change_sentences, whose_measure
 from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text
 from understave.theory.chords import FLAT_THIRD, THIRD, has_number
 from understave.theory.naming import Naming, name_notes
@@ -82,12 +82,15 @@ def explained_value(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> Json:
 def explained_text(lesson: Lesson, wanted: Wanted, loaded: Loaded) -> str:
     """Return an explanation that a teacher could read out. Raises ExplainError for a measure that isn't there."""
     found = asked_of(lesson, wanted)
-    system = loaded.counting_system
+    numbers = list(lesson.score.by_number)
+    if wanted.measure is not None:
+        return explain_text(lesson, found, [wanted.measure], loaded)
     if wanted.second is None:
-        return explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url)
-    moment = moment_text(moment_at(wanted.second, lesson.file, lesson.score))
-    text = explain_text(lesson, found, loaded.glossary, system, loaded.project.site_url) if found else ""
-    return f"{moment}\n{text}".rstrip()
+        return explain_text(lesson, found, numbers, loaded)
+    moment = moment_at(wanted.second, lesson.file, lesson.score)
+    first, last = _measures_of(moment) or (1, 0)
+    text = explain_text(lesson, found, [number for number in numbers if first <= number <= last], loaded)
+    return f"{moment_text(moment)}\n{text}".rstrip() if first <= last else moment_text(moment)
 
 
 def asked_of(lesson: Lesson, wanted: Wanted) -> list[Explained]:
@@ -199,19 +202,25 @@ def link_of(met: Met, glossary: Glossary) -> str | None:
     return address_of_entry("no-chord", no_chord) if no_chord else None
 
 
-def explain_text(
-    lesson: Lesson, found: list[Explained], glossary: Glossary, system: CountingSystem | None, site: str
-) -> str:
-    """Return an explanation that a teacher could read out: measure by measure, symbols first, then the count."""
+def explain_text(lesson: Lesson, found: list[Explained], measures: Iterable[int], loaded: Loaded) -> str:
+    """Return an explanation that a teacher could read out: measure by measure, symbols first, then the count.
+
+    A symbol from before the measures, which still holds there, comes first.
+    """
+    asked: dict[int, list[Explained]] = {number: [] for number in measures}
     blocks = []
-    last = None
     for one in found:
-        lines = list(_symbol_lines(one, glossary, site))
-        if one.met.measure != last:
-            lines += list(count_lines(lesson, one.met.measure, system))
-            last = one.met.measure
-        blocks.append("\n".join(lines))
-    return "\n\n".join(blocks) or phrase("explain-no-symbols")
+        if one.met.measure in asked:
+            asked[one.met.measure].append(one)
+        else:
+            blocks.append("\n".join(_symbol_lines(one, loaded.glossary, loaded.project.site_url)))
+    for number, symbols in asked.items():
+        lines = ["\n".join(_symbol_lines(one, loaded.glossary, loaded.project.site_url)) for one in symbols]
+        counts = "\n".join(count_lines(lesson, number, loaded.counting_system))
+        if lines and counts:
+            lines[0] += f"\n{counts}"
+        blocks += lines or [counts.lstrip()]
+    return "\n\n".join(filter(None, blocks)) or phrase("explain-no-symbols")
 
 
 def moment_text(moment: Moment) -> str:
@@ -275,7 +284,7 @@ def verdict_sentence(one: Explained, glossary: Glossary) -> str:
 def count_lines(lesson: Lesson, measure: int, system: CountingSystem | None) -> Iterator[str]:
     """Yield the count of a measure and its changes of feel as lines."""
     for hand, counted in counts_of(lesson, measure, system).items():
-        whose = phrase("explain-count" if hand == "both" else f"explain-count-{hand}", measure=measure)
+        whose = phrase("explain-count" if hand == "both" else f"explain-count-{hand}", where=whose_measure(measure))
         yield f"  {whose} {counted.line}"
         for sentence in change_sentences(counted):
             yield f"  {sentence}"

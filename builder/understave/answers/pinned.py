@@ -25,7 +25,7 @@ from understave.lessons.lesson import Lesson
 from understave.lessons.rhythms_met import RhythmMet, rhythms_met
 from understave.lessons.siblings import simplifications
 from understave.phrases.catalogue import phrase
-from understave.phrases.counting import change_sentences, measure_words
+from understave.phrases.counting import change_sentences, whose_measure
 from understave.phrases.slashes import bass_sentence
 from understave.phrases.typesetting import degree_label, key_words, listed, symbol_text, tone_text
 from understave.theory.chords import has_number
@@ -85,7 +85,7 @@ def _misleading_left_hands(asked: Asked) -> Places:
             phrase(
                 "pinned-left",
                 symbol=_symbol(one, asked),
-                where=measure_words(one.met.measure),
+                where=whose_measure(one.met.measure),
                 left=_tones_words([(pitch.tone, degree) for pitch, degree in one.verdict.left]),
                 right=_tones_words(_added_by_right(one)),
             ),
@@ -111,7 +111,7 @@ def _slash_chords(asked: Asked) -> Places:
     """Symbols over a bass that isn't their root."""
     for one in asked.symbols:
         if one.met.chord and one.met.chord.bass != one.met.chord.root:
-            values = {"symbol": _symbol(one, asked), "where": measure_words(one.met.measure)}
+            values = {"symbol": _symbol(one, asked), "where": whose_measure(one.met.measure)}
             answer = phrase("pinned-slash", **values, about=bass_sentence(one.met.chord))
             yield asked.linked(answer, page_of(one.met.chord, asked.loaded.glossary))
 
@@ -133,7 +133,7 @@ def _added_tones(asked: Asked) -> Places:
             answer = phrase(
                 "pinned-added",
                 symbol=_symbol(one, asked),
-                where=measure_words(one.met.measure),
+                where=whose_measure(one.met.measure),
                 added=_tones_words([(chord.root.at(entry.adds), entry.adds) for entry in added]),
                 third=_tones_words([(chord.root.at(third), third)]),
             )
@@ -147,7 +147,7 @@ def _suspensions(asked: Asked) -> Places:
         assert chord
         instead = [degree for degree in chord.degrees if degree.number in (2, 4)]
         if instead and not has_number(chord.degrees, 3):
-            values = {"symbol": _symbol(one, asked), "where": measure_words(one.met.measure)}
+            values = {"symbol": _symbol(one, asked), "where": whose_measure(one.met.measure)}
             tones = _tones_words([(chord.root.at(degree), degree) for degree in instead])
             yield asked.linked(phrase("pinned-suspended", **values, tones=tones), page_of(chord, asked.loaded.glossary))
 
@@ -181,14 +181,14 @@ def _count_answer(asked: Asked, measure: int, hand: str, line: str, why: str) ->
     said = phrase(f"measure-count-{hand}", line=line)
     own = (met for met in asked.rhythms if (met.measure, met.hand) == (measure, hand))
     page = next((address_of_entry(met.figure, asked.loaded.glossary.entries[met.figure]) for met in own), None)
-    return asked.linked(phrase("pinned-count", where=measure_words(measure), count=said, why=why), page)
+    return asked.linked(phrase("pinned-count", where=whose_measure(measure), count=said, why=why), page)
 
 
 def _disagreements(asked: Asked) -> Places:
     """Symbols that say less or something else than what sounds."""
     for one in asked.symbols:
         if one.verdict and one.verdict.kind != "agrees" and one.met.chord:
-            values = {"symbol": _symbol(one, asked), "where": measure_words(one.met.measure)}
+            values = {"symbol": _symbol(one, asked), "where": whose_measure(one.met.measure)}
             answer = phrase("pinned-verdict", **values, verdict=verdict_sentence(one, asked.loaded.glossary))
             yield asked.linked(answer, page_of(one.met.chord, asked.loaded.glossary))
 
@@ -221,7 +221,7 @@ def _filling(asked: Asked) -> Iterator[str]:
     if measure is not None:
         for hand, counted in list(counts_of(asked.lesson, measure, system).items())[:1]:
             said = phrase(f"measure-count-{hand}", line=counted.line)
-            yield phrase("pinned-count", where=measure_words(measure), count=said, why="").rstrip()
+            yield phrase("pinned-count", where=whose_measure(measure), count=said, why="").rstrip()
     chords = Counter(one.met.chord for one in asked.symbols if one.met.chord)
     for chord, _ in chords.most_common():
         tones = _tones_words(list(zip(chord.tones, chord.degrees, strict=True)))

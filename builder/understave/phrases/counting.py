@@ -40,6 +40,11 @@ def measure_words(number: int) -> str:
     return phrase("in-measure", measure=number) if number else phrase("in-pickup")
 
 
+def whose_measure(number: int) -> str:
+    """Return ``measure 3`` or ``the pickup``, as a sentence has it: count measure 3, count the pickup."""
+    return phrase("in-measure", measure=number) if number else phrase("of-pickup")
+
+
 def place_words(measure: int, beat: int) -> str:
     """Return ``measure 3, beat 2``, or the beat of the pickup."""
     return phrase("measure-beat", measure=measure, beat=beat) if measure else phrase("pickup-beat", beat=beat)
