@@ -31,6 +31,18 @@ def test_every_symbol_of_the_demo_agrees_with_what_sounds(lanternfield):
         assert others == []
 
 
+def test_every_symbol_is_the_likeliest_name_or_its_other_name_is_told(lanternfield):
+    """Of the demo's symbols the naming finds most; of each other one the text says what the notes alone could be."""
+    symbols = told = 0
+    for lesson in lanternfield.lessons.values():
+        text = explained_text(lesson, Wanted(), lanternfield)
+        value = explained_value(lesson, Wanted(), lanternfield)["symbols"]
+        others = [one for one in value if one["namings"] and one["namings"][0]["symbol"] != one["symbol"]]
+        symbols, told = symbols + len(value), told + len(others)
+        assert text.count("The notes alone could also be called") == len(others)
+    assert told < symbols / 8
+
+
 def test_a_symbol_has_all_that_the_contract_names(lesson, lanternfield):
     [symbol] = explained_value(lesson, Wanted(measure=3), lanternfield)["symbols"]
     assert set(symbol) == {

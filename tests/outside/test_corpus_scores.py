@@ -1,4 +1,4 @@
-"""Checks the reader of scores against music21's own, on a sample of its corpus, and names what was read.
+"""Checks the reader of scores against music21's own, on a sample of its corpus; names and explains what was read.
 
 The whole corpus goes through tests/benchmarks/corpus_scores.py.
 """
@@ -13,9 +13,12 @@ from typing import Any
 import pytest
 from music21 import converter, corpus, harmony
 
+from understave.answers.explaining import Wanted, explained_text, explained_value
 from understave.answers.score_naming import name_score
 from understave.lessons.scores import Score, load_score
 from understave.theory.tones import parse_tone
+
+from ..benchmarks.corpus_scores import made_up_lesson
 
 SAMPLE = (
     "bach/bwv846",
@@ -72,3 +75,15 @@ def test_every_stretch_is_named(both_readings, glossary):
         items = name_score(ours, every, glossary)
         assert all(item["namings"] or every != "symbol" for item in items)
         assert (every == "symbol") or len(items) >= len(ours.measures)
+
+
+def test_a_lesson_made_up_around_each_is_explained(both_readings, lanternfield):
+    """Every symbol with its verdict, and the count of every measure that has one; no lesson's video is heard."""
+    ours, _ = both_readings
+    lesson = made_up_lesson(ours, lanternfield.glossary)
+    symbols = explained_value(lesson, Wanted(), lanternfield)["symbols"]
+    assert [(one["measure"], one["seconds"]) for one in symbols] == [(one.measure, None) for one in ours.symbols]
+    assert {one["verdict"] for one in symbols} <= {"agrees", "tone-left-out", "likelier", "contradicts"}
+    text = explained_text(lesson, Wanted(), lanternfield)
+    counted = [number for number in ours.by_number if f" measure {number}: " in text]
+    assert len(counted) > len(ours.by_number) / 2

@@ -247,9 +247,19 @@ def _symbol_lines(one: Explained, glossary: Glossary, site: str) -> Iterator[str
             yield "  " + phrase("picture-hand", hand=phrase(key), notes=hand_text(hand))
     if one.left_alone is not None:
         yield "  " + alone_sentence(one.left_alone, glossary)
+    if other := other_name_sentence(one, glossary):
+        yield "  " + other
     link = link_of(met, glossary)
     if link:
         yield f"  {site.rstrip('/')}{link}"
+
+
+def other_name_sentence(one: Explained, glossary: Glossary) -> str:
+    """Return what else the notes could be called where the likeliest name isn't the symbol's; empty where it is."""
+    symbol, best = one.met.chord, one.namings[0].chord if one.namings else None
+    if one.verdict is None or one.verdict.kind != "agrees" or symbol is None or best is None or best == symbol:
+        return ""
+    return phrase("other-name-for-notes", other=symbol_text(symbol_of(best, glossary)))
 
 
 def hand_text(hand: Held) -> str:

@@ -12,7 +12,14 @@ from typing import Any
 from understave.addresses.slugs import address_of_entry, address_of_lesson, address_of_level
 from understave.answers.configuration import NOTATION, Project
 from understave.answers.describing import figure_count, page_of
-from understave.answers.explaining import Explained, alone_sentence, explain, hand_text, verdict_sentence
+from understave.answers.explaining import (
+    Explained,
+    alone_sentence,
+    explain,
+    hand_text,
+    other_name_sentence,
+    verdict_sentence,
+)
 from understave.answers.measure_counts import counts_of
 from understave.answers.measure_pictures import measure_excerpt
 from understave.answers.measure_words import measure_sentences
@@ -150,6 +157,8 @@ class LessonPages:
             return
         if one.verdict.kind != "agrees":
             yield verdict_sentence(one, self.glossary)
+        if other := other_name_sentence(one, self.glossary):
+            yield other
         if one.left_alone is not None and not one.left_says_it:
             yield alone_sentence(one.left_alone, self.glossary)
             for key, hand in (("left", one.verdict.left), ("right", one.verdict.right)):
