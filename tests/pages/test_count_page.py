@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import json
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -78,6 +79,6 @@ def test_table_has_the_words_of_every_place(table, glossary):
 
 
 def test_what_the_page_fetches_is_light(lanternfield):
-    assets = {path.rsplit("/", 1)[1]: text for path, text in browser_assets(lanternfield).items()}
+    assets = {Path(path).name: text for path, text in browser_assets(lanternfield).items()}
     weights = {name: len(gzip.compress(assets[name].encode(), mtime=0)) for name in OWN_SCRIPTS}
     assert sum(weights.values()) <= MOST_BYTES, weights
