@@ -55,6 +55,7 @@ NAVIGATION = (
     "terms",
     "roots",
     "lessons",
+    "what-are-these-notes",
     "count-this-measure",
 )
 

@@ -91,7 +91,7 @@ def asked_for_in_templates() -> set[str]:
 def asked_for_in_scripts() -> set[str]:
     """The ids of sentences that stand in scripts as texts: the look-up's, and what is handed to ``phrase``."""
     texts = [path.read_text("utf-8") for path in SCRIPTS]
-    found = {name for text in texts for name in re.findall(r'"(look-up-[a-z-]+)"', text)}
+    found = {name for text in texts for name in re.findall(r'"((?:look-up|keys-page)-[a-z-]+)"', text)}
     return found | {name for text in texts for name in re.findall(r'phrase\("([a-z0-9-]+)"', text)}
 
 

@@ -17,6 +17,7 @@ from pydantic import Field
 from understave.addresses.slugs import (
     COUNTING_ADDRESS,
     INVERSION_SUFFIXES,
+    KEYS_ADDRESS,
     address_of_chord,
     address_of_entry,
     address_of_lesson,
@@ -141,7 +142,7 @@ def _rooted_redirects(old: str, extent: Extent, own: str, new: str, entry: Entry
 
 def _addresses(glossary: Glossary, lessons: Iterable[str]) -> set[str]:
     entries = {address_of_entry(name, entry) for name, entry in glossary.entries.items()}
-    return {*entries, *map(address_of_lesson, lessons), COUNTING_ADDRESS}
+    return {*entries, *map(address_of_lesson, lessons), COUNTING_ADDRESS, KEYS_ADDRESS}
 
 
 def _extent(entry: Entry) -> Extent:

@@ -11,6 +11,8 @@ from understave.theory.tones import ROOTS, Tone
 INVERSION_SUFFIXES = ("", "-first-inversion", "-second-inversion", "-third-inversion")
 
 COUNTING_ADDRESS = "/count-this-measure/"
+
+KEYS_ADDRESS = "/what-are-these-notes/"
 """The address of the page on which viewers count a measure of their own."""
 
 _ACCIDENTALS = {-1: "-flat", 0: "", 1: "-sharp"}

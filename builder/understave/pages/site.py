@@ -13,6 +13,7 @@ from understave.pages.corrections import CorrectionPages
 from understave.pages.count_page import count_page
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
+from understave.pages.keys_page import keys_page
 from understave.pages.lesson_index import LessonIndex
 from understave.pages.lesson_pages import LessonPages
 from understave.pages.level_pages import LevelPages
@@ -31,6 +32,8 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
     yield from corrections
+    if loaded.glossary.chords:
+        yield keys_page()
     if loaded.glossary.of(CountingSystem):
         yield count_page(loaded)
     yield from ChordPages(loaded.glossary, heard)

@@ -1,5 +1,6 @@
 /* From what a viewer types to answers, the best first. */
 
+import { addressOf, pageOf } from "./addresses.js";
 import { fitting, spokenBeats } from "./counts.js";
 import { nameKeys } from "./names.js";
 import { rearranged } from "./order.js";
@@ -31,23 +32,6 @@ const inversionWords = [
     );
   }),
 ].sort((a, b) => b[0].length - a[0].length);
-
-/** Return the address of a page of the glossary. */
-const addressOf = (page) => page.address ?? `/${page.kind}/${page.id}/`;
-
-/** Return the address of the page that explains a chord best. */
-function pageOf(chord) {
-  const { own, base, slash } = partsOf(chord);
-  if (!base) return null;
-  const entry = glossary.chord[base];
-  const slug = glossary.rootSlugs[toneName(chord.root)];
-  if (!slug) return addressOf(entry);
-  const inversion = sameTone(chord.bass, chord.root) ? 0 : chord.inversion;
-  if (own && inversion !== null && inversion < entry.positions) {
-    return `/${slug}-${base}${glossary.inversionSuffixes[inversion]}/`;
-  }
-  return slash && inversion === null ? addressOf(target[slash]) : `/${slug}-${base}/`;
-}
 
 function chordAnswer(chord, score, remark = "") {
   if (!chord) return pageAnswer(target["no-chord"], score);

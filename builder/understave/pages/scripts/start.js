@@ -3,6 +3,7 @@
 /** The module of each part of a page that has scripts of its own. */
 const PARTS = {
   ".counter": "./count-page.js",
+  ".held": "./keys-page.js",
 };
 
 for (const [part, module] of Object.entries(PARTS)) if (document.querySelector(part)) import(module);

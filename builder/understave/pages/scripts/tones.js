@@ -12,7 +12,8 @@ export const accidentalText = (size) => (size > 0 ? "#".repeat(size) : "b".repea
 /** Return the number of a degree as text: 9 of b9. */
 export const numberOf = (degree) => degree.replace(/^[#b]+/, "");
 
-const sizeOf = (text) => (text.match(/#/g) ?? []).length - (text.match(/b/g) ?? []).length;
+/** Return the alteration of a degree or a sign in semitones. */
+export const sizeOf = (text) => (text.match(/#/g) ?? []).length - (text.match(/b/g) ?? []).length;
 
 /** Return a degree's letter steps and semitones above the root. */
 export function intervalOf(degree) {

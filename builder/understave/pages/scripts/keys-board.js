@@ -1,0 +1,25 @@
+/* The piano's keys as buttons, from low to high. */
+
+const FIRST = 36;
+const LAST = 84;
+const NAMES = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"];
+
+/** Return a key's name in ASCII with its octave: C4 is middle C; black keys are named from below. */
+export const keyText = (key) => `${NAMES[key % 12]}${Math.floor(key / 12) - 1}`;
+
+/** Return a button for each key, by its MIDI number. */
+export function keyButtons(phrases) {
+  const buttons = new Map();
+  for (let key = FIRST; key <= LAST; key += 1) {
+    const name = NAMES[key % 12];
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = name.length > 1 ? "key key--black" : "key";
+    button.dataset.key = key;
+    button.dataset.name = name === "C" ? keyText(key) : "";
+    const spoken = keyText(key).replace("#", ` ${phrases["keys-page-sharp"]} `).replace(/^([A-G])(\d)$/, "$1 $2");
+    button.setAttribute("aria-label", spoken);
+    buttons.set(key, button);
+  }
+  return buttons;
+}

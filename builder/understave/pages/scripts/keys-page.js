@@ -1,0 +1,123 @@
+/* The page on which a viewer taps what both hands hold and reads its name. What is held stands in the page's address. */
+
+import { keyButtons, keyText } from "./keys-board.js";
+import { sentencesOf } from "./keys-sentences.js";
+import { keyOf } from "./tones.js";
+import { noteOf } from "./typed.js";
+
+const MIDDLE_C = 60;
+const LETTERS = { left: "keys-page-left-letter", right: "keys-page-right-letter" };
+const HANDS = Object.keys(LETTERS);
+
+const form = document.querySelector(".held");
+const box = form.querySelector(".held__keys");
+const said = form.querySelector(".held__said");
+const news = form.querySelector(".held__news");
+const phrases = JSON.parse(document.querySelector(".held__phrases").textContent);
+const asked = new URLSearchParams(location.search);
+
+/** The keys that each hand holds, as MIDI numbers. */
+const held = { left: new Set(keysIn(asked.get("left"))), right: new Set(keysIn(asked.get("right"))) };
+
+const buttons = keyButtons(phrases);
+box.append(...buttons.values());
+
+/** Return the keys of note names such as C3 F#3; others are passed over. */
+function keysIn(text) {
+  return (text ?? "").split(/[\s,]+/).flatMap((part) => {
+    const note = noteOf(part, null);
+    return note?.octave ? [12 * (Number(note.octave) + 1) + keyOf(note.tone)] : [];
+  });
+}
+
+const sorted = (hand) => [...held[hand]].sort((a, b) => a - b);
+
+function link() {
+  const told = HANDS.filter((hand) => held[hand].size).map(
+    (hand) => `${hand}=${sorted(hand).map((key) => encodeURIComponent(keyText(key))).join("+")}`,
+  );
+  return location.pathname + (told.length ? `?${told.join("&")}` : "");
+}
+
+function show() {
+  for (const [key, button] of buttons) {
+    const hand = HANDS.find((one) => held[one].has(key));
+    button.setAttribute("aria-pressed", Boolean(hand));
+    button.dataset.hand = hand ? phrases[LETTERS[hand]] : "";
+  }
+  said.replaceChildren(...sentencesOf(sorted("left"), sorted("right"), phrases, document.querySelector(".look-up").dataset.base));
+  history.replaceState(history.state, "", link());
+}
+
+function hold(key, hand) {
+  for (const one of HANDS) if (one !== hand) held[one].delete(key);
+  held[hand].add(key);
+}
+
+function tapped(key) {
+  const hand = form.elements.hand.value;
+  if (held[hand].has(key)) held[hand].delete(key);
+  else hold(key, hand);
+  show();
+}
+
+/** Move the focus among the keys: by a key with left and right, by an octave with up and down. */
+function moved(event) {
+  const step = { ArrowLeft: -1, ArrowRight: 1, ArrowUp: 12, ArrowDown: -12 }[event.key];
+  const from = Number(event.target.dataset.key);
+  const next = step && buttons.get(from + step);
+  if (!next) return;
+  event.preventDefault();
+  focusable(from + step);
+  next.focus();
+}
+
+function focusable(key) {
+  for (const [one, button] of buttons) button.tabIndex = one === key ? 0 : -1;
+}
+
+async function copied(text) {
+  await navigator.clipboard.writeText(text);
+  news.textContent = phrases["keys-page-copied"];
+}
+
+const acts = {
+  clear() {
+    for (const hand of HANDS) held[hand].clear();
+    show();
+  },
+  link: () => copied(new URL(link(), location).href),
+  reply: () => copied(`${[...said.children].map((part) => part.innerText).join("\n")}\n${new URL(link(), location).href}`),
+  async midi() {
+    const access = await navigator.requestMIDIAccess();
+    for (const input of access.inputs.values()) input.onmidimessage = ({ data }) => played(data);
+    news.textContent = phrases[access.inputs.size ? "keys-page-midi-ready" : "keys-page-midi-none"];
+  },
+};
+
+/** Hold a key while it is down on a MIDI keyboard: the left hand's below middle C (MIDI 1.0: 9n is on, 8n is off). */
+function played([status, key, velocity]) {
+  const isOn = status >> 4 === 9 && velocity > 0;
+  if (!isOn && status >> 4 !== 8 && status >> 4 !== 9) return;
+  if (isOn) hold(key, key < MIDDLE_C ? "left" : "right");
+  else for (const hand of HANDS) held[hand].delete(key);
+  show();
+}
+
+box.addEventListener("click", ({ target }) => {
+  const key = target.closest("button")?.dataset.key;
+  if (!key) return;
+  focusable(Number(key));
+  tapped(Number(key));
+});
+box.addEventListener("keydown", moved);
+form.addEventListener("click", ({ target }) => acts[target.dataset?.act]?.()?.catch?.(() => {
+  news.textContent = phrases["keys-page-failed"];
+}));
+form.addEventListener("submit", (event) => event.preventDefault());
+
+form.querySelector("[data-act=midi]").hidden = !navigator.requestMIDIAccess;
+form.hidden = false;
+focusable(MIDDLE_C);
+show();
+buttons.get(Math.min(MIDDLE_C, ...held.left, ...held.right)).scrollIntoView({ inline: "center", block: "nearest" });
