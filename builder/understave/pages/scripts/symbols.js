@@ -12,7 +12,7 @@ class Unread {
   }
 }
 
-const fold = (text) => text.toLowerCase().replaceAll("ß", "ss").replaceAll("ς", "σ");
+const small = (text) => text.toLowerCase();
 const isBlank = (character) => /[^\S\ufeff]/u.test(character);
 const stripped = (text) => text.replace(/^[^\S\ufeff]+|[^\S\ufeff]+$/gu, "");
 const isGap = (token) => token.kind === "gap";
@@ -20,9 +20,10 @@ const isLetter = (character) => /^\p{L}$/u.test(character ?? "");
 
 const tokensOf = (forms, folded = false) =>
   new Map(
-    Object.entries(forms).map(([form, text]) => {
+    Object.entries(forms).flatMap(([form, text]) => {
       const [kind, value] = text.split(" ");
-      return [folded ? fold(form) : form, { kind, value }];
+      const spellings = folded ? [small(form), small(form).replaceAll("ß", "ss")] : [form];
+      return spellings.map((spelling) => [spelling, { kind, value }]);
     }),
   );
 
@@ -40,19 +41,22 @@ const languages = Object.fromEntries(
 
 /** A text in the grammar's own letters, with the offset of each in the source. */
 function spelled(text) {
-  const plain = [];
   const source = [];
+  let plain = "";
   [...text].forEach((character, offset) => {
     const letters = reading.characters[character] ?? character.normalize("NFKC");
     for (const letter of letters) {
-      plain.push(letter);
+      plain += letter.length === 1 ? letter : "\uffff";
       source.push(offset);
     }
   });
   return { plain, source };
 }
 
-const joined = (plain, from, to) => plain.slice(from, to).join("");
+const joined = (all, from, to) => all.slice(from, to).join("");
+
+const MOST_REMEMBERED = 500;
+const remembered = new Map();
 
 /**
  * Return the readings of a written symbol, likeliest first, or why it doesn't read.
@@ -60,8 +64,15 @@ const joined = (plain, from, to) => plain.slice(from, to).join("");
  * A reading has root, degrees and bass (null: the root) in the core's terms, and `why`, the id of a reason.
  */
 export function readings(text, language = "") {
+  const key = `${language} ${text}`;
+  if (remembered.size > MOST_REMEMBERED) remembered.clear();
+  if (!remembered.has(key)) remembered.set(key, readingsOf(text, language));
+  return remembered.get(key);
+}
+
+function readingsOf(text, language) {
   const { plain, source } = spelled(text);
-  if (reading.noChord.includes(fold(stripped(plain.join(""))))) {
+  if (reading.noChord.includes(small(stripped(plain)))) {
     return { readings: [{ chord: null, why: "no-chord" }], error: null };
   }
   try {
@@ -74,7 +85,7 @@ export function readings(text, language = "") {
 }
 
 function read(plain, language) {
-  const start = plain.findIndex((character) => !isBlank(character));
+  const start = plain.search(/[^\s]|\ufeff/u);
   const [root, afterRoot, inWords] = readTone(plain, start < 0 ? plain.length : start, "root", language);
   const [end, bass] = splitBass(plain, afterRoot, language);
   let tokens = tokenize(plain, afterRoot, end, language, inWords);
@@ -109,7 +120,7 @@ function readTone(plain, start, expected, language) {
   const gap = [" ", "-"].includes(plain[after]) ? 1 : 0;
   const signs = { ...reading.rootSigns, ...language?.signs };
   for (let size = reading.longestForm; size > 0; size -= 1) {
-    const word = fold(joined(plain, after + gap, after + gap + size));
+    const word = small(plain.slice(after + gap, after + gap + size));
     if (!Object.hasOwn(signs, word) || (gap && word.length <= 2)) continue;
     const place = after + gap + word.length;
     if (word.length <= 2 && ["b", "#"].includes(plain[place]) && plain[place - 1] === plain[place]) {
@@ -122,32 +133,26 @@ function readTone(plain, start, expected, language) {
 
 function noteName(plain, start, language) {
   for (let size = language ? 5 : 0; size > 0; size -= 1) {
-    const name = fold(joined(plain, start, start + size));
-    const sus = name.endsWith("s") && joined(plain, start + size, start + size + 2) === "us";
+    const name = small(plain.slice(start, start + size));
+    const sus = name.endsWith("s") && plain.slice(start + size, start + size + 2) === "us";
     if (Object.hasOwn(language.notes, name) && !sus) return [tone(...language.notes[name]), start + name.length];
   }
   const letter = (plain[start] ?? "").toUpperCase();
   return letter && reading.letters.includes(letter) ? [tone(letter), start + 1] : null;
 }
 
-function lastIndexOf(plain, mark, start, length) {
-  for (let place = length - mark.length; place >= start; place -= 1) {
-    if (fold(joined(plain, place, place + mark.length)) === mark) return place;
-  }
-  return -1;
-}
-
 function splitBass(plain, start, language) {
   let length = plain.length;
   while (length && isBlank(plain[length - 1])) length -= 1;
   const text = plain.slice(0, length);
-  const tail = reading.bassTails.find((one) => fold(joined(text, Math.max(0, length - one.length), length)) === one);
+  const lower = [...text].map((letter) => (small(letter).length === 1 ? small(letter) : letter)).join("");
+  const tail = reading.bassTails.find((one) => lower.endsWith(one));
   length -= tail?.length ?? 0;
   let mark = "";
   let place = -2;
   for (const one of reading.bassMarks) {
-    const found = lastIndexOf(text, one, start, length);
-    if (found > place) [mark, place] = [one, found];
+    const found = lower.lastIndexOf(one, length - one.length);
+    if (found >= start && found > place) [mark, place] = [one, found];
   }
   if (place < 0 || (reading.tailedMarks.includes(mark) && !tail)) return [plain.length, null];
   let note = place + mark.length;
@@ -176,8 +181,8 @@ function tokenize(plain, start, end, language, inWords) {
     }
     let size = Math.min(reading.longestForm, end - place);
     for (; size > 0; size -= 1) {
-      const form = joined(plain, place, place + size);
-      const token = letterTokens.get(form) ?? words.get(fold(form));
+      const form = plain.slice(place, place + size);
+      const token = letterTokens.get(form) ?? words.get(small(form));
       if (!token) continue;
       tokens.push([token, place]);
       afterWord = size > 2 && [...form].every(isLetter);
@@ -221,8 +226,7 @@ function senses(root, bass, tokens, end, language, why = "") {
 
 /** Return the degrees of a plain suffix, its first sense left aside. */
 export function suffixDegrees(suffix) {
-  const plain = [...suffix];
-  return walk(tokenize(plain, 0, plain.length, null, false), plain.length).degrees;
+  return walk(tokenize(suffix, 0, suffix.length, null, false), suffix.length).degrees;
 }
 
 function walk(tokens, end) {
