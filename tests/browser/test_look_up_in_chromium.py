@@ -137,6 +137,23 @@ def test_best_answer_says_symbol_tones_and_keys(watch: Watch, base: str, size: t
         assert seen.hosts() == {"127.0.0.1"}
 
 
+def test_two_notes_are_answered_without_a_third(watch: Watch, base: str) -> None:
+    with watch(PHONE) as seen:
+        ask(seen, base, "G C")
+        best = seen.page.locator(BEST)
+        assert "neither major nor minor" in best.inner_text()
+        assert best.locator("svg.keyboard circle").count() == 2
+        assert "/terms/interval/" in addresses(seen, base, ".hits [role=option]")
+
+
+def test_slips_are_mended_and_the_answer_says_the_right_name(watch: Watch, base: str) -> None:
+    with watch(PHONE) as seen:
+        ask(seen, base, "Cmja7")
+        assert addresses(seen, base, BEST) == ["/c-major-seventh/"]
+        assert "C major seventh" in seen.page.locator(BEST).inner_text()
+        assert seen.said == []
+
+
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_several_readings_stand_side_by_side(watch: Watch, base: str, size: tuple[int, int]) -> None:
     with watch(size) as seen:

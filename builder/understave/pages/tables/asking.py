@@ -99,8 +99,8 @@ MUSIC_WORDS = {
     "circle": "circulo circulito bolinha cercle cerchio cerchietto kreis rond",
     "clef": "clave schlussel notenschlussel chiave",
     "compound": "composto composta compuesto compuesta compose composee zusammengesetzt zusammengesetzte",
-    "count": "counting counted contar conto cuento cuenta conta contare contano contamos contando compter compte "
-    "comptez comptent zahlen zahle zahlt gezahlt contage conteo",
+    "count": "counting counted contar conto cuento cuenta conta contare contano contamos contando compter compte"
+    " comptez comptent zahlen zahle zahlt gezahlt contage conteo",
     "degree": "grado grau degre stufe stufen gradi",
     "dominant": "dominante",
     "dot": "punkt point punto",
