@@ -62,11 +62,13 @@ def _compact(table: Json) -> str:
 _COMMENT = re.compile(r"^ */\*.*?\*/\n|^ *//[^\n]*\n", re.M | re.S)
 _INDENT = re.compile(r"^ +", re.M)
 _JOINED = re.compile(r"(?<=[{(\[,;])\n|\n(?=\n)")
+_SPACED = re.compile(r"""("(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`)| (=>|===?|!==?|&&|\|\||\?\?|=|\?|:) """)
 
 
 def sent(script: str) -> str:
-    """Return a script as it is sent: not indented, on few lines, without comments on lines of their own."""
-    return _JOINED.sub("", _INDENT.sub("", _COMMENT.sub("", script)))
+    """Return a script as it is sent: not indented, on few lines, without comments on lines of their own, set tight."""
+    lines = _JOINED.sub("", _INDENT.sub("", _COMMENT.sub("", script)))
+    return _SPACED.sub(lambda found: found[1] or found[2], lines)
 
 
 def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:

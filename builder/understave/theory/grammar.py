@@ -98,7 +98,8 @@ NO_CHORD = frozenset({"n.c.", "nc", "n.c", "(n.c.)", "(nc)", "n. c.", "n/c", "no
 """What is printed where the harmony rests, in small letters."""
 
 BASS_MARKS = (
-    "/", " over ", " on ", " slash ", " with an ", " with a ", " with ",
+    "/", " over ", " on ", " slash ", " with the bass ", " with bass ",
+    " with an ", " with a ", " with ",
     " com baixo em ", " con bajo en ", " con basso ", " avec basse ", " mit bass ",
     " com ", " con ", " avec ", " mit ",
 )  # fmt: skip
@@ -163,7 +164,8 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="dur|-dur", minor="moll|-moll", diminished="vermindert|verminderter|verm",
             augmented="übermäßig|übermäßiger", halfdiminished="halbvermindert|halbverminderter", **{"and": "und"},
-            suspended="vorhalt", seventh="septakkord|septime|sieben", ninth="none|nonakkord|neun", sixth="sexte",
+            suspended="vorhalt", seventh="septakkord|septime|sieben", ninth="none|nonakkord|neun",
+            sixth="sexte|sechs", fourth="vier", fifth="fünf",
             added="mit",
         ),
         small_is_minor=True,
@@ -174,7 +176,8 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="mayor", minor="menor", diminished="disminuido|disminuida", augmented="aumentado|aumentada",
             halfdiminished="semidisminuido|semidisminuida", **{"and": "y"},
-            suspended="suspendido|suspendida", second="segunda", fourth="cuarta", fifth="quinta", sixth="sexta",
+            suspended="suspendido|suspendida", second="segunda", fourth="cuarta|cuatro", fifth="quinta|cinco",
+            sixth="sexta|seis",
             seventh="séptima|septima|siete|mayor con séptima|"
             "mayor con septima|mayor con séptima menor|séptima menor|septima menor",
             ninth="novena|nueve", eleventh="oncena", thirteenth="trecena", added="añadida|con",
@@ -188,7 +191,8 @@ LANGUAGES: dict[str, Language] = {
             major="majeur|majeure", minor="mineur|mineure",
             diminished="diminué|diminuée", augmented="augmenté|augmentée",
             halfdiminished="demi-diminué|demi-diminuée|demi diminué", **{"and": "et"},
-            suspended="suspendu|suspendue", second="seconde", fourth="quarte", fifth="quinte", sixth="sixte",
+            suspended="suspendu|suspendue", second="seconde", fourth="quarte|quatre", fifth="quinte|cinq",
+            sixth="sixte|six",
             seventh="septième|septieme|sept|majeur avec septième|"
             "majeur avec septieme|majeur avec septième mineure|septième mineure|septieme mineure",
             ninth="neuvième|neuf", eleventh="onzième", thirteenth="treizième",
@@ -202,7 +206,8 @@ LANGUAGES: dict[str, Language] = {
             major="maggiore", minor="minore",
             diminished="diminuito|diminuita", augmented="aumentato|aumentata|eccedente",
             halfdiminished="semidiminuito|semidiminuita", **{"and": "e"},
-            suspended="sospeso|sospesa", second="seconda", fourth="quarta", fifth="quinta", sixth="sesta",
+            suspended="sospeso|sospesa", second="seconda", fourth="quarta|quattro", fifth="quinta|cinque",
+            sixth="sesta|sei",
             seventh="settima|sette|maggiore con settima|maggiore con settima minore|settima minore",
             ninth="nona|nove", eleventh="undicesima", thirteenth="tredicesima", added="aggiunta|con",
         ),
@@ -214,7 +219,8 @@ LANGUAGES: dict[str, Language] = {
         _words(
             major="maior", minor="menor", diminished="diminuto|diminuta", augmented="aumentado|aumentada",
             halfdiminished="meio diminuto|meio-diminuto|meia diminuta", **{"and": "e"},
-            suspended="suspenso|suspensa", second="segunda", fourth="quarta", fifth="quinta", sixth="sexta",
+            suspended="suspenso|suspensa", second="segunda", fourth="quarta|quatro", fifth="quinta|cinco",
+            sixth="sexta|seis",
             seventh="sétima|setima|sete|maior com sétima|"
             "maior com setima|maior com sétima menor|sétima menor|setima menor",
             ninth="nona|nove", eleventh="décima primeira", thirteenth="décima terceira",

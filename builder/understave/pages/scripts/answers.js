@@ -119,6 +119,9 @@ function distinct(found) {
 
 const saysMajor = (text) => [reading.letterTokens[text], reading.wordTokens[plain(text)]].some((token) => token?.startsWith("major"));
 
+/** Tell whether a text is rather a flat number than a chord: b5 is a flat five, b7 the chord of B. */
+const isFlatNumber = (text) => text[0] === "b" && reading.signedNumbers.includes(text.slice(1));
+
 /** Tell whether a word counts things: two, but neither 2 nor second. */
 const isCardinal = (word) => /^\p{L}+(?<!th|nd|rd)$/u.test(word) && reading.wordTokens[word]?.startsWith("number");
 
@@ -181,7 +184,7 @@ function asTyped(chord, tones) {
   const bass = tones.find((one) => pitchClass(one) === pitchClass(chord.bass));
   const other = chordOf(root, chord.degrees, sameTone(chord.bass, chord.root) ? null : bass);
   const alike = ({ tones: own }) => tones.filter((one) => own.some((tone) => sameTone(one, tone))).length;
-  return alike(other) > alike(chord) ? other : chord;
+  return alike(other) >= alike(chord) ? other : chord;
 }
 
 function countAnswers(text, score) {
@@ -200,7 +203,8 @@ function withoutFillers(parts) {
   while (from < to && idle(parts[from])) from += 1;
   while (to > from && idle(parts[to - 1])) to -= 1;
   if (from < to) return { rest: parts.slice(from, to), before: parts.slice(0, from) };
-  const letters = parts.filter((part) => /^[a-ho]$/.test(part));
+  const isLetter = (part, place) => /^[a-h]$/.test(part) || (part === "o" && asking.beforeO.includes(plain(parts[place - 1] ?? "")));
+  const letters = parts.filter(isLetter);
   return { rest: letters.length && (letters.length < 2 || letters[0] === "a") ? letters.slice(-1) : parts, before: [] };
 }
 
@@ -303,7 +307,7 @@ function gathered(question) {
     const whole = text === asked || core.length === 1 || !isFiller(plain(text));
     const article = /^an? /.test(text) ? 1 : 0;
     if (whole) found.push(...inverted(readingAnswers(text, score - article), number));
-    if (text === question || !isCardinal(plain(text))) found.push(...suffixAnswers(text, articled ? score + 1 : score - 2));
+    if (text === question || !isCardinal(plain(text))) found.push(...suffixAnswers(text, articled || isFlatNumber(text) ? score + 1 : score - 2));
   }
   if (!found.some(({ score, chord, address }) => chord && score >= SURE && !address.startsWith("/chord-symbols/"))) {
     const other = /[,;:]\s/.test(question) ? null : rearranged(asked);
@@ -311,7 +315,7 @@ function gathered(question) {
   }
   for (const { target: page, share, stretch, from } of calledWithin(question)) {
     const overNote = stretch.length > 2 && stretch.some((part) => /^[a-g]$/.test(part)) ? 10 : 0;
-    if (share > 0.5) found.push(pageAnswer(page, 40 + 40 * share + overNote - from / 100));
+    if (share > 0.5) found.push(pageAnswer(page, 40 + 46 * share + overNote - from / 100));
   }
   if (!found.some(({ score }) => score >= 80)) {
     const { answers, left } = symbolsIn(parts, 76);

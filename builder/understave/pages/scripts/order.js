@@ -4,29 +4,18 @@ import { readings } from "./symbols.js";
 import { asking, reading } from "./tables.js";
 import { tone, toneName } from "./tones.js";
 import { noteOf } from "./typed.js";
-import { isFiller, plain } from "./words.js";
+import { gaps, isFiller, plain, qualities } from "./words.js";
 
 const MOST = 5;
 const languages = Object.values(reading.languages);
 
-const english = new Map();
-for (const [word, token] of Object.entries(reading.wordTokens)) {
-  if (/^\p{L}+$/u.test(word) && (!english.has(token) || english.get(token).length < 3)) english.set(token, word);
-}
-const gaps = new Set(Object.entries(reading.wordTokens).filter(([, token]) => token.startsWith("gap")).map(([word]) => word));
-/** Words of quality and number, each with the English one. */
-export const qualities = new Map(Object.keys(reading.wordTokens).map((word) => [plain(word), word]));
-for (const { words } of languages) {
-  for (const [word, token] of Object.entries(words)) {
-    if (english.has(token) && !qualities.has(plain(word))) qualities.set(plain(word).replace(/^-/, ""), english.get(token));
-  }
-}
 /** Words for accidentals, each with its size. */
 export const signs = new Map(
   [reading.rootSigns, ...languages.map((language) => language.signs)].flatMap((all) =>
     Object.entries(all).filter(([word]) => word.length > 2).map(([word, size]) => [plain(word), size]),
   ),
 );
+const signWords = new Map(Object.entries(reading.rootSigns).filter(([word]) => /^\w{4,5}$/.test(word)).map(([word, size]) => [size, word]));
 const chordWords = new Set(asking.chordWords);
 const linking = new Set(asking.linking);
 
@@ -59,7 +48,7 @@ function sorted(parts) {
       place += 1;
       notes.push({ tone: next.size ? next : tone(next.letter, sign), small: false });
     } else if (sign && qualities.has(plain(after))) {
-      words.push(`${word} ${qualities.get(plain(after))}`);
+      words.push(`${signWords.get(sign)} ${qualities.get(plain(after))}`);
       place += 1;
     } else if (qualities.has(`${word} ${plain(after)}`)) {
       words.push(qualities.get(`${word} ${plain(after)}`));
@@ -71,6 +60,8 @@ function sorted(parts) {
   const named = notes.length > 1 ? notes.filter(({ small }) => !small) : notes;
   return named.length > 1 || words.length > MOST ? null : { root: named[0]?.tone ?? null, words };
 }
+
+const hasNumber = (word) => /\d/.test(word) || word.split(" ").some((one) => reading.wordTokens[one]?.startsWith("number"));
 
 function* orders(words) {
   if (words.length < 2) yield words;
@@ -87,7 +78,7 @@ function* orders(words) {
 export function rearranged(text) {
   const parts = text.split(/\s+|(?<=\p{L})-(?=\p{L}{3})/u).filter(Boolean);
   const found = parts.length > 1 && parts.length < 12 ? sorted(parts) : null;
-  if (!found || found.words.length < (!found.root ? 2 : parts.some((part) => chordWords.has(plain(part))) ? 0 : 1) || found.words.join() === "dominant") return null;
+  if (!found || found.words.length < (!found.root ? 2 : parts.some((part) => chordWords.has(plain(part))) ? 0 : 1) || found.words.join() === "dominant" || !(found.root || found.words.some(hasNumber))) return null;
   for (const words of orders(found.words)) {
     const chords = readings(`${found.root ? toneName(found.root) : "C"} ${words.join(" ")}`).readings;
     if (chords.length) return { rooted: found.root !== null, chords };

@@ -1,9 +1,9 @@
 /* Slips of the fingers, within symbols and words: from what was typed to what could have been meant. */
 
-import { qualities, signs } from "./order.js";
+import { signs } from "./order.js";
 import { readings } from "./symbols.js";
 import { asking, reading } from "./tables.js";
-import { distance, forgiven, isFiller, isKnown, known, plain, translations, wordsOf } from "./words.js";
+import { distance, forgiven, isFiller, isKnown, known, plain, qualities, translations, wordsOf } from "./words.js";
 
 const languages = Object.values(reading.languages);
 const codes = Object.keys(reading.languages);
@@ -21,6 +21,7 @@ const overNumbers = new RegExp(`\\b(\\d{1,2}) (?:${asking.overNumbers.join("|")}
 
 const sorted = (word) => [...word].sort().join("");
 
+const skeleton = (word) => word.replace(/[aeiou]/g, "");
 const hasNoVowels = (word) => word.length > 2 && !/[aeiou]/.test(word);
 
 /** Return the word of some others that one is likeliest a slip of, or null: two letters swapped count least. */
@@ -31,10 +32,10 @@ function nearest(word, others, most) {
   let least = Infinity;
   for (const other of others) {
     if ((Math.abs(other.length - word.length) > most && !isSkeleton) || (other[0] !== word[0] && other[0] !== word[1] && other[1] !== word[0])) continue;
-    const wrong = isSkeleton && other.replace(/[aeiou]/g, "") === word ? 1 : distance(word, other, most);
+    const wrong = isSkeleton && skeleton(other) === word ? 1 : distance(word, other, most);
     const swapped = sorted(other) === own;
-    // four letters say too little for a wrong one among them
-    if (wrong > most || (word.length === 4 && other.length === 4 && !swapped)) continue;
+    // four letters say too little for a wrong one among them, unless it is a vowel
+    if (wrong > most || (word.length === 4 && other.length === 4 && !swapped && skeleton(other) !== skeleton(word))) continue;
     const price = 10 * wrong - (swapped ? 4 : 0) - (other[0] === word[0] ? 2 : 0) - (other.at(-1) === word.at(-1) ? 1 : 0) + (foreign.has(other) ? 5 : 0);
     if (price < least) [best, least] = [other, price];
   }
@@ -76,7 +77,7 @@ function isMeant(word) {
 export function mended(text) {
   const parts = text.split(/\s+/);
   const whole = parts.map((part, index) => {
-    const [, opening, core, closing] = part.match(/^([("'“‘¿¡]*)(.*?)([?!.,;:"'”’]*)$/u);
+    const [, opening, core, closing] = part.match(/^([("'“‘¿¡]*)(.*?)([?!.,;:"'”’$%*~=_]*)$/u);
     const word = plain(core);
     if (Object.hasOwn(asking.chat, word)) return opening + asking.chat[word] + closing;
     const letters = word.replace(/[()]/g, "").match(/^(\p{L}{3,})(\d*)$/u);
@@ -86,7 +87,7 @@ export function mended(text) {
       const other = mendedWord(letters[1], parts[index - 1]);
       if (other !== letters[1]) return opening + other + letters[2] + closing;
     }
-    return letters && isMeant(letters[1]) ? part.replace(/^\((?!.*\))|(?<!\(.*)\)$/, "") : mendedSymbol(part);
+    return letters && isMeant(letters[1]) ? part.replace(/^\((?!.*\))|(?<!\(.*)\)$/, "") : opening + mendedSymbol(core) + closing.replace(/[$%*~=_]/g, "");
   });
   const inMeters = whole.join(" ").replace(overNumbers, "$1/$2");
   return Object.entries(asking.chat).reduce(

@@ -64,13 +64,14 @@ export function typedNotes(text) {
 
 /** Return the notes, three or more, of a text that holds nothing else but idle words; null for any other. */
 export function notesWithin(parts, isIdle) {
+  let most = [];
   for (const language of [null, ...Object.values(reading.languages)]) {
     const signs = { ...SIGNS, ...language?.signs };
     const capital = !language && parts.some((part) => /^[A-G]/.test(part) && noteOf(part, language));
     const isNote = (part) => noteOf(part, language) && !(capital && /^[a-g]/.test(part));
     const kept = parts.filter((part, place) => isNote(part) || (signs[part.toLowerCase()] && isNote(parts[place - 1] ?? "")));
-    const notes = kept.join(" ");
-    if (kept.length > 2 && parts.every((part) => kept.includes(part) || isIdle(part)) && typedNotes(notes)) return notes;
+    const idle = parts.every((part) => kept.includes(part) || isIdle(part));
+    if (kept.length > Math.max(2, most.length) && idle && typedNotes(kept.join(" "))) most = kept;
   }
-  return null;
+  return most.length ? most.join(" ") : null;
 }

@@ -1,13 +1,32 @@
 /* Finding pages by words: names, what viewers call them, and summaries; misspelled words too. */
 
-import { asking, glossary } from "./tables.js";
+import { asking, glossary, reading } from "./tables.js";
 
 const fillers = new Set(plain(asking.fillers).split(" "));
 
 const numbers = Object.values(asking.counted).map((row) => plain(row).split(" "));
 
+const english = new Map();
+for (const [word, token] of Object.entries(reading.wordTokens)) {
+  if (/^\p{L}{3,}$/u.test(word) && (!english.has(token) || /(?:th|nd|rd)$/.test(word))) english.set(token, word);
+}
+const tokens = Object.entries(reading.wordTokens);
+const others = Object.values(reading.languages).flatMap(({ words }) => Object.entries(words));
+
+/** Words between the parts of a chord that say nothing. */
+export const gaps = new Set(tokens.filter(([, token]) => token.startsWith("gap")).map(([word]) => word));
+
+/** Words of quality and number, each with the English one. */
+export const qualities = new Map([
+  ...tokens.map(([word]) => [plain(word), word]),
+  ...others
+    .filter(([word, token]) => english.has(token) && !Object.hasOwn(reading.wordTokens, plain(word)))
+    .map(([word, token]) => [plain(word).replace(/^-/, ""), english.get(token)]),
+]);
+
 /** Words of other languages, each with ours. */
 export const translations = new Map([
+  ...others.map(([word]) => [plain(word), qualities.get(plain(word))]),
   ...numbers.flatMap((row) => row.slice(0, -1).flatMap((words, place) => words.split("/").map((word) => [word, numbers[0][place]]))),
   ...Object.entries(asking.words).flatMap(([ours, others]) => others.split(" ").map((word) => [word, ours])),
 ]);
@@ -30,7 +49,7 @@ export function wordsOf(text) {
 /** Tell whether a word carries no music. */
 export const isFiller = (word) => fillers.has(word) || (word.length > 3 && fillers.has(`${word}s`));
 
-const telling = (words) => {
+const tellingWords = (words) => {
   const kept = words.filter((word) => !isFiller(word));
   return kept.length ? kept : words;
 };
@@ -53,9 +72,9 @@ targets.forEach((target, place) => {
   for (const text of [target.name, ...target.words, target.id.replaceAll("-", " ")]) {
     const whole = keyOf(text);
     wholes.set(whole, [...(wholes.get(whole) ?? []), target].filter((one, index, all) => all.indexOf(one) === index));
-    listings.push({ target, place, words: [...new Set(telling(wordsOf(text)))], weight: 1 });
+    listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(text)))], weight: 1 });
   }
-  listings.push({ target, place, words: [...new Set(telling(wordsOf(target.line)))], weight: 0 });
+  listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(target.line)))], weight: 0 });
 });
 listings.forEach((listing, number) => {
   for (const word of listing.words) {
@@ -81,16 +100,17 @@ export const called = (text) => wholes.get(keyOf(text)) ?? [];
 export function calledWithin(text) {
   const words = plain(text).replace(/[?!.,;:"“”()]+/g, " ").trim().split(/\s+/);
   const all = words.filter((word) => !isFiller(word)).length;
+  const telling = (stretch) => (all ? stretch.filter((word) => !isFiller(word)).length : stretch.length - 1);
   const found = [];
   const used = new Set();
   for (let size = Math.min(7, words.length - 1); size > 0; size -= 1) {
     for (let from = 0; from + size <= words.length; from += 1) {
       const stretch = words.slice(from, from + size);
-      const said = stretch.filter((word) => !isFiller(word)).length;
+      const said = telling(stretch);
       if (!said || stretch.some((_, index) => used.has(from + index))) continue;
       const pages = wholes.get(keyOf(stretch.join(" "))) ?? [];
       if (!pages.length) continue;
-      found.push(...pages.map((target) => ({ target, share: said / all, stretch, from })));
+      found.push(...pages.map((target) => ({ target, share: all ? said / all : 1, stretch, from })));
       stretch.forEach((_, index) => used.add(from + index));
     }
   }
@@ -145,6 +165,10 @@ function meant(word, last) {
       const wrong = distance(word, name, most);
       if (wrong <= most) found.set(name, 0.85 - 0.15 * wrong);
     }
+  }
+  if (!found.size && word.length > 6) {
+    const half = Math.max(5, Math.ceil(word.length / 2));
+    for (const name of known) if (name.slice(0, half) === word.slice(0, half)) found.set(name, 0.6);
   }
   remembered.set(key, found);
   return found;

@@ -7,29 +7,30 @@ from typing import Any
 Json = dict[str, Any]
 
 _FILLERS = """
-    left right hand hands lh rh tiny little small next beside near after before s t l ll ve qu est ce together best
-    good nice wrong correct come comes bit ok okay appear appears printed work works a an the this that these those
-    it its it's is are was be am do does did done doing have has had i i'm im me my we you your he she they one's to
-    of in on at for from with by as if so and or but not no than then there here when where what what's whats which
-    who why why's how how's hows can could would should will may might must tell explain explained explanation mean
-    means meaning meant define definition stand stands standing call called calls name names named say said saying
-    read reading write written writing play played playing plays piano keyboard pianist please pls plz help hi hello
-    hey thanks thank sir know knowing understand confused question difference differences different between versus
-    vs same about again use used using get got make made find look see show sign symbol symbols chord chords note
-    notes letter thing things stuff mark marks music musical theory lesson video teacher learn beginner really just
-    also too very any some all more need want like exactly actually que é o os um uma uns umas como se de da dos das
-    na nos nas em por para qual quais significa tocar toca acorde acordes cifra nota notas teclado sinal simbolo
-    quer dizer e ou favor el la los las un una unos unas del al en es cómo qué cual cuál cuales toco y quiere decir
-    símbolo qu'est-ce c'est quoi le les des une comment jouer joue dans et l'accord accord accords signifie veut
-    dire pour au aux du signe che cosa cos'è è il lo gli uno si suona suonare accordo accordi di della vuol segno
-    ist sind ein eine der die den dem wie spielt spielen man bedeutet heißt heisst akkord akkorde und oder auf
-    klavier ich zeichen bitte dopo prima sopra sotto dove quando perché perche sono alla alle dei delle degli quale
-    quali fra tra qui questo questa nel nella sul sulla posso vorrei suonano avanti depois antes sobre entre onde
-    porque porquê são está esse essa isso este esta meu minha eu fazer faço ler leio ver tem ter mais muito después
-    debajo arriba donde dónde cuando cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant
-    dessus dessous où quand pourquoi sont cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor
-    über unter wo wann warum dies diese dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei
-    mir cos c d long serve serves wrote put puts con com avec mit sin sem sans ohne senza
+    nome nombre nom diferencia diferencias diferenca unterschied unterschiede differenza left right hand hands lh rh
+    tiny little small next beside near after before s t l ll ve qu est ce together best good nice wrong correct come
+    comes bit ok okay appear appears printed work works a an the this that these those it its it's is are was be am
+    do does did done doing have has had i i'm im me my we you your he she they one's to of in on at for from with by
+    as if so and or but not no than then there here when where what what's whats which who why why's how how's hows
+    can could would should will may might must tell explain explained explanation mean means meaning meant define
+    definition stand stands standing call called calls name names named say said saying read reading write written
+    writing play played playing plays piano keyboard pianist please pls plz help hi hello hey thanks thank sir know
+    knowing understand confused question difference differences different between versus vs same about again use
+    used using get got make made find look see show sign symbol symbols chord chords note notes letter thing things
+    stuff mark marks music musical theory lesson video teacher learn beginner really just also too very any some all
+    more need want like exactly actually que é o os um uma uns umas como se de da dos das na nos nas em por para
+    qual quais significa tocar toca acorde acordes cifra nota notas teclado sinal simbolo quer dizer e ou favor el
+    la los las un una unos unas del al en es cómo qué cual cuál cuales toco y quiere decir símbolo qu'est-ce c'est
+    quoi le les des une comment jouer joue dans et l'accord accord accords signifie veut dire pour au aux du signe
+    che cosa cos'è è il lo gli uno si suona suonare accordo accordi di della vuol segno ist sind ein eine der die
+    den dem wie spielt spielen man bedeutet heißt heisst akkord akkorde und oder auf klavier ich zeichen bitte dopo
+    prima sopra sotto dove quando perché perche sono alla alle dei delle degli quale quali fra tra qui questo questa
+    nel nella sul sulla posso vorrei suonano avanti depois antes sobre entre onde porque porquê são está esse essa
+    isso este esta meu minha eu fazer faço ler leio ver tem ter mais muito después debajo arriba donde dónde cuando
+    cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant dessus dessous où quand pourquoi sont
+    cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
+    dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
+    puts con com avec mit sin sem sans ohne senza
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -88,65 +89,60 @@ CHAT = {
 """How hurried writers spell small words."""
 
 MUSIC_WORDS = {
-    "accidental": "accidente acidente alteracion alteracao versetzungszeichen vorzeichen alteration alterazione"
-    " alterazioni",
-    "accompaniment": "acompanamiento acompanhamento accompagnement begleitung accompagnamento",
+    "accidental": "acidente alteracion alteracao versetzungszeichen vorzeichen alteration alterazione alterazioni",
+    "accompaniment": "acompanamiento acompanhamento begleitung accompagnamento",
     "against": "contra gegen contre contro",
-    "arpeggio": "arpegio arpejo arpege arpeggi",
+    "arpeggio": "arpejo arpege",
     "bass": "bajo baixo basse basso",
     "beat": "pulso schlag schlage batida tiempos temps",
-    "cadence": "cadencia cadenza cadenze kadenz kadenzen",
-    "circle": "circulo circulito bolinha cercle cerchio cerchietto kreis rond",
+    "cadence": "cadenza kadenz kadenzen",
+    "circle": "circulo circulito bolinha cerchio cerchietto kreis rond",
     "clef": "clave schlussel notenschlussel chiave",
     "compound": "composto composta compuesto compuesta compose composee zusammengesetzt zusammengesetzte",
     "count": "counting counted contar conto cuento cuenta conta contare contano contamos contando compter compte"
     " comptez comptent zahlen zahle zahlt gezahlt contage conteo",
-    "degree": "grado grau degre stufe stufen gradi",
-    "dominant": "dominante",
+    "degree": "grado grau stufe stufen gradi",
     "dot": "punkt point punto",
     "dotted": "puntillo ponto punktierte punktiert pointee pointe pontuada pontuado puntata puntato",
     "eighth": "corchea colcheia croche achtel achtelnote achtelnoten croma crome quaver",
     "fingering": "digitacion digitacao dedilhado doigte fingersatz diteggiatura",
     "half": "blanca minima blanche halbe minim meia meio medio",
-    "interval": "intervalo intervalle intervallo intervalli intervall",
-    "inversion": "inversao inversoes inversiones umkehrung umkehrungen renversement rivolto rivolti",
+    "inversion": "inversoes umkehrung umkehrungen renversement rivolto rivolti",
     "key": "tonart tonarten tonalidad tonalidade tonalite tonalita tonality",
-    "letter": "letra lettre lettera lettere buchstabe buchstaben",
-    "line": "linea linha ligne linie trait strich raya risco riga",
-    "measure": "compas compases compasso takt takte mesure battuta battute misura",
+    "letter": "letra lettre buchstabe buchstaben",
+    "line": "linha trait strich raya risco riga",
+    "measure": "compas compases compasso takt takte battuta battute misura",
     "melody": "melodia melodie",
     "meter": "taktart metro metrum",
     "minus": "moins meno",
-    "octave": "octava oitava ottava oktave",
+    "octave": "oitava ottava",
     "pickup": "anacrusa anacruse anacrusi auftakt levare",
-    "polyrhythm": "polirritmia polirritmo poliritmia polyrythmie polyrhythmus polyrhythmik",
+    "polyrhythm": "polirritmia polirritmo poliritmia polyrythmie",
     "quarter": "negra seminima semiminima semiminime noire viertel viertelnote viertelnoten crotchet",
     "rest": "silencio pausa pausen soupir",
-    "rhythm": "ritmo rythme rhythmus",
+    "rhythm": "ritmo rythme",
     "root": "fundamental fundamentale grundton",
-    "scale": "escala gamme tonleiter tonleitern scala skala",
-    "semitone": "semitono semitom semitons halbton halbtone semitoni",
+    "scale": "escala gamme tonleiter tonleitern skala",
+    "semitone": "semitom halbton halbtone",
     "sixteenth": "semicorchea semicolcheia sechzehntel semicroma semicrome semiquaver",
     "slash": "barra barre schragstrich",
     "slur": "bindebogen",
     "small": "pequeno pequena petit petite piccolo piccola kleine kleiner klein",
     "staff": "pentagrama pauta portee notensystem notenlinien pentagramma",
-    "subdominant": "subdominante",
     "swing": "swingado swingen",
     "syncopation": "sincopa sincope syncope synkope synkopen sincopado sincopada syncopated",
     "tempo": "velocidad velocidade vitesse geschwindigkeit",
     "tie": "haltebogen legatura",
-    "tonic": "tonica tonique tonika",
-    "transposition": "transponer transportar transpor transposer transponieren trasporto transposicion"
-    " transposicao",
-    "triad": "triada triade dreiklang dreiklange triadi",
-    "triangle": "triangulo triangolo dreieck",
-    "triplet": "tresillo triolet triole triolen terzina terzine tercina quialtera tresquialtera",
+    "tonic": "tonique tonika",
+    "transposition": "transponer transportar transpor transposer transponieren trasporto transposicao",
+    "triad": "dreiklang dreiklange",
+    "triangle": "dreieck",
+    "triplet": "triolet tresillo triole triolen terzina terzine tercina quialtera tresquialtera",
     "whole": "redonda semibreve ronde ganze ganzen entera inteira",
 }  # fmt: skip
 """Words of other languages, small, singular and without accents, by the word of ours that stands for them.
 
-Those for chords (menor, Septakkord) are in the grammar.
+Those for chords (menor, Septakkord) are in the grammar; words a letter or two from ours (octava) are taken for slips.
 """
 
 ORDINALS = {
@@ -157,6 +153,9 @@ ORDINALS = {
 
 CHORD_WORDS = ("chord", "chords", "triad", "acorde", "acordes", "accord", "accordo", "akkord", "cifra")
 """Words beside which a note's name alone is a chord."""
+
+BEFORE_O = ("the", "little", "small", "an", "that", "this", "letter", "sign", "symbol", "does", "with")
+"""Words after which o is a sign and no article."""
 
 LINKING = (
     "of",
@@ -195,5 +194,6 @@ def asking_table() -> Json:
         "ordinals": ORDINALS,
         "chordWords": CHORD_WORDS,
         "linking": LINKING,
+        "beforeO": BEFORE_O,
         "germanLetters": GERMAN_HINT_LETTERS,
     }
