@@ -128,24 +128,31 @@ def watch(browser: Browser) -> Watch:
 
 
 @pytest.fixture
-def scripts(
+def beside_scripts(
     watch: Watch, serve: Serve, lanternfield: Loaded, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Any]:
-    """Open an empty page beside the scripts; returns what calls a function of a module for each of many arguments."""
+) -> Iterator[Watched]:
+    """Open an empty page beside the scripts, which then has nothing to say."""
     folder = tmp_path_factory.mktemp("scripts")
     for name, content in browser_assets(lanternfield).items():
         (folder / Path(name).name).write_bytes(content.encode() if isinstance(content, str) else content)
     (folder / "index.html").write_text('<!doctype html><html lang="en"><title>Scripts</title></html>', encoding="utf-8")
     with watch((390, 844)) as seen:
         seen.page.goto(serve(folder) + "/index.html")
-
-        def called(module: str, function: str, calls: list[list[Any]]) -> list[Any]:
-            script = """async ([module, name, calls]) => {
-              const found = (await import(module))[name];
-              return JSON.stringify(JSON.parse(calls).map((values) => found(...values)));
-            }"""
-            answers: list[Any] = json.loads(seen.page.evaluate(script, [f"./{module}", function, json.dumps(calls)]))
-            return answers
-
-        yield called
+        yield seen
         assert [line for line in seen.said if "favicon" not in line and "404" not in line] == []
+
+
+@pytest.fixture
+def scripts(beside_scripts: Watched) -> Any:
+    """Return what calls a function of a module for each of many arguments."""
+
+    def called(module: str, function: str, calls: list[list[Any]]) -> list[Any]:
+        script = """async ([module, name, calls]) => {
+          const found = (await import(module))[name];
+          return JSON.stringify(JSON.parse(calls).map((values) => found(...values)));
+        }"""
+        values = [f"./{module}", function, json.dumps(calls)]
+        answers: list[Any] = json.loads(beside_scripts.page.evaluate(script, values))
+        return answers
+
+    return called
