@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import dataclasses
-import hashlib
 import re
+import xml.etree.ElementTree as ET
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from understave.engraving.drawing import EngravingError
-from understave.engraving.excerpts import Excerpt, Mark
+from understave.engraving.excerpts import Excerpt, Mark, number_notes
 from understave.engraving.finishing import finish, place
 from understave.engraving.score_drawing import draw_excerpt
 from understave.engraving.studio import Studio
 
 SCORE = Path("site_examples/lanternfield/scores/paper-lanterns-at-low-tide.musicxml")
-DIGEST = hashlib.sha256(SCORE.read_bytes()).hexdigest()
+MUSIC = SCORE.read_bytes()
 
 
 def excerpt(first: int, last: int, symbols: tuple[Mark, ...] = (), counts: tuple[Mark, ...] = ()) -> Excerpt:
-    return Excerpt(SCORE, DIGEST, first, last, symbols, counts)
+    return Excerpt(SCORE, MUSIC, first, last, symbols, counts)
 
 
 def measures(svg: str) -> int:
@@ -76,9 +76,9 @@ def test_a_studio_draws_excerpts_once_and_names_a_score_that_it_cannot_read(tmp_
     assert "m9" in svg
     assert re.search(r'class="[^"]*stem', svg)
     broken = tmp_path / "broken.musicxml"
-    broken.write_text("<score-partwise><part", encoding="utf-8")
-    with pytest.raises(EngravingError, match=r"broken\.musicxml"):
-        again.draw([Excerpt(broken, "0", 1, 1, (), ())])
+    for music in (b"<score-partwise><part", b"<score-partwise/>"):
+        with pytest.raises(EngravingError, match=r"broken\.musicxml"):
+            again.draw([Excerpt(broken, music, 1, 1, (), ())])
 
 
 def test_what_changes_the_ink_changes_the_key():
@@ -86,7 +86,7 @@ def test_what_changes_the_ink_changes_the_key():
     others = [
         dataclasses.replace(one, **change)
         for change in (
-            {"digest": "0"}, {"first": 4}, {"last": 5}, {"scale": 0.4},
+            {"music": b"<score-partwise/>"}, {"first": 4}, {"last": 5}, {"scale": 0.4},
             {"symbols": (Mark(3, Fraction(0), ("F", "", "")),)}, {"counts": (Mark(3, Fraction(0), ("1", "", "")),)},
         )
     ]  # fmt: skip
@@ -98,3 +98,13 @@ def test_a_finished_excerpt_has_no_fixed_color_and_no_verovio_ids():
     drawing = finish(draw_excerpt(excerpt(1, 2)), (), 0.5)
     assert "#000" not in drawing.inner
     assert "data-id" not in drawing.inner
+
+
+def test_each_note_keeps_its_place_among_the_notes_of_the_file():
+    score = ET.fromstring(MUSIC)
+    number_notes(score)
+    of_measure = score.find("part/measure[@number='11']")
+    assert of_measure is not None
+    wanted = [note.get("id") for note in of_measure.iter("note") if note.find("pitch") is not None]
+    inner = finish(draw_excerpt(excerpt(11, 11)), (), 0.5).inner
+    assert sorted(re.findall(r'data-note="(.+?)"', inner)) == sorted(map(str, wanted))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from understave.engraving.drawing import EngravingError
@@ -14,6 +14,7 @@ from understave.engraving.studio import Studio
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson
+from understave.lessons.score_files import musicxml_of
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import symbol_parts
 from understave.theory.counting import Count
@@ -73,4 +74,10 @@ def measure_excerpt(
         if met.chord is not None and met.measure == number
     )
     words = tuple(Mark(position, one.at - start, (one.word, "", "")) for one in counts)
-    return Excerpt(path, hashlib.sha256(path.read_bytes()).hexdigest(), position, position, symbols, words)
+    return Excerpt(path, _music(path, path.stat().st_mtime_ns), position, position, symbols, words)
+
+
+@lru_cache(maxsize=1)
+def _music(path: Path, changed: int) -> bytes:
+    """Return a score's MusicXML, read once for all of its measures; ``changed`` tells one version from the next."""
+    return musicxml_of(path)

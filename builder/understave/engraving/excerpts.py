@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
+from xml.etree.ElementTree import Element
 
 
 @dataclass(frozen=True)
@@ -24,19 +26,33 @@ class Mark:
 class Excerpt:
     """Some measures of a score, ``first`` to ``last`` by position from 1, pixels per unit of the viewBox.
 
-    ``digest`` is a hash of the score's file, so that another version is another picture.
+    ``score`` is the file, for messages; ``music`` is the MusicXML that it holds.
     """
 
     score: Path
-    digest: str
+    music: bytes = field(repr=False)
     first: int
     last: int
     symbols: tuple[Mark, ...]
     counts: tuple[Mark, ...]
     scale: float = 0.5
 
+    @cached_property
+    def digest(self) -> str:
+        """A hash of the music: another version of a score is another picture."""
+        return hashlib.sha256(self.music).hexdigest()
+
     @property
     def key(self) -> str:
         """A hash of all that the drawing depends on beside the programs' versions."""
         values = (self.digest, self.first, self.last, self.symbols, self.counts, self.scale)
         return hashlib.sha256(repr(values).encode()).hexdigest()[:32]
+
+
+def number_notes(score: Element) -> None:
+    """Give each note and rest of a MusicXML score its id: ``e`` and its place among all of them in the file, from 0.
+
+    The drawing keeps these ids, and the score's notes as values know their places: so each is found in the picture.
+    """
+    for index, note in enumerate(score.iter("note")):
+        note.set("id", f"e{index}")

@@ -15,7 +15,7 @@ from understave.engraving.pictures import Label
 
 SVG = "http://www.w3.org/2000/svg"
 
-FINISHING_VERSION = 3
+FINISHING_VERSION = 4
 """Part of the cache's key: raise it when finished drawings change."""
 
 LABEL_SIZE = 250

@@ -5,11 +5,10 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable
 from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 from understave.engraving.drawing import OPTIONS, VARIED, EngravingError, caught_messages, new_toolkit
-from understave.engraving.excerpts import Excerpt, Mark
+from understave.engraving.excerpts import Excerpt, Mark, number_notes
 
 MEI = "http://www.music-encoding.org/ns/mei"
 
@@ -29,7 +28,7 @@ COUNT, SYMBOL = "c", "s"
 
 def draw_excerpt(excerpt: Excerpt) -> str:
     """Return the raw SVG of an excerpt. Raises EngravingError for an unreadable score or measures left out."""
-    music = _music(excerpt.score, excerpt.digest)
+    music = _music(excerpt.music)
     marks = [*_marks(music, excerpt.symbols, SYMBOL, 2), *_marks(music, excerpt.counts, COUNT, 1)]
     try:
         with caught_messages():
@@ -60,13 +59,18 @@ def _selecting_toolkit() -> Any:
 
 
 @lru_cache(maxsize=4)
-def _music(score: Path, digest: str) -> ET.Element:
-    """Return a score as MEI without what isn't shown; ``digest`` tells one version of a file from the next."""
+def _music(musicxml: bytes) -> ET.Element:
+    """Return a score as MEI, its notes numbered, without what isn't shown."""
+    try:
+        score = ET.fromstring(musicxml)
+    except ET.ParseError:
+        raise EngravingError("it is no XML") from None
+    number_notes(score)
     with caught_messages():
         toolkit = new_toolkit()
         toolkit.setOptions(EXCERPT_OPTIONS)
-        if not toolkit.loadFile(str(score)):
-            raise EngravingError(f"Verovio can't read {score.name}")
+        if not toolkit.loadData(ET.tostring(score, encoding="unicode")):
+            raise EngravingError("Verovio can't read it")
         music = ET.fromstring(toolkit.getMEI({"removeIds": False}))
     for element in music.iter():
         element.tag = element.tag.removeprefix(f"{{{MEI}}}")

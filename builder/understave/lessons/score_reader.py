@@ -16,6 +16,7 @@ from itertools import accumulate, groupby
 from typing import Any
 from xml.etree.ElementTree import Element, ParseError, fromstring
 
+from understave.engraving.excerpts import number_notes
 from understave.lessons.playing_order import Signs, playing_order
 from understave.lessons.score_meters import Beam, grouped_by_beams, meter_of_length, meter_of_time
 from understave.theory.rhythms import RhythmError, parse_meter
@@ -68,6 +69,7 @@ class _Note:
     staff: int
     voice: str
     held: bool
+    index: int
 
 
 @dataclass
@@ -90,6 +92,7 @@ def read_score(xml: bytes) -> Plain:
         raise NoScoreError(f"it can't be read: {error}") from None
     if root.tag not in ("score-partwise", "score-timewise"):
         raise NoScoreError(f"it is no MusicXML score: it holds {root.tag[:40]!r}, expected 'score-partwise'")
+    number_notes(root)
     gathered = _Score()
     for index, (name, measures) in enumerate(_parts(root)):
         _Part(index, gathered, _is_keyboard(root, name)).read(measures)
@@ -191,6 +194,7 @@ class _Score:
             "part": note.part,
             "voice": note.voice,
             "held": note.held,
+            "index": note.index,
         }
 
     def _numbers(self) -> list[int]:
@@ -351,6 +355,7 @@ class _Part:
                 (note.findtext("voice") or "1").strip(),
                 any(tie.get("type") == "stop" for tie in note.findall("tie"))
                 or (note.find("tie") is None and any(tie.get("type") == "stop" for tie in note.iter("tied"))),
+                int(note.get("id", "")[1:]),
             )
         )
 

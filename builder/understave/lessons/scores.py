@@ -22,7 +22,7 @@ from understave.theory.tones import Pitch, Tone, parse_pitch, parse_tone
 LONGEST_READING = 120
 """Seconds after which reading a score is given up."""
 
-READER_VERSION = 3
+READER_VERSION = 4
 """Part of the cache's key: raise it when the reader's values change."""
 
 
@@ -66,8 +66,8 @@ class ScoreSymbol:
 class ScoreNote:
     """A note: where it sounds, how long, in which hand, and whether it is tied to the note before.
 
-    ``part`` counts the score's parts from the top, from 0; ``voice`` is its name there. Grace notes and cues aren't
-    among a score's notes.
+    ``part`` counts the score's parts from the top, from 0; ``voice`` is its name there. ``index`` is its place among
+    all notes and rests in the file, from 0. Grace notes and cues aren't among a score's notes.
     """
 
     pitch: Pitch
@@ -77,6 +77,7 @@ class ScoreNote:
     held: bool
     part: int = 0
     voice: str = "1"
+    index: int = 0
 
 
 @dataclass(frozen=True)
@@ -217,6 +218,7 @@ def _score(plain: Plain) -> Score:
             n["held"],
             n["part"],
             n["voice"],
+            n["index"],
         )
         for n in plain["notes"]
     )
