@@ -255,11 +255,15 @@ class BuiltSite:
         """Return a page's source."""
         return (self.folder / address.lstrip("/") / "index.html").read_text(encoding="utf-8")
 
-    def entry(self, address: str) -> Node:
-        """Return the part of a page that is ours, as a tree."""
+    def tree(self, address: str) -> Node:
+        """Return a page as a tree."""
         reader = _TreeReader()
         reader.feed(self.html(address))
-        return reader.root.one("article", "entry")
+        return reader.root
+
+    def entry(self, address: str) -> Node:
+        """Return the part of a page that is ours, as a tree."""
+        return self.tree(address).one("article", "entry")
 
     def target(self, address: str, link: str) -> tuple[str, str] | None:
         """Return the address and the anchor that a link on a page leads to, None if it leaves the site."""

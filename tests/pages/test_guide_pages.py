@@ -31,8 +31,9 @@ def test_each_block_becomes_its_own_picture(glossary):
     studio.draw(figure.picture for figure in pages.figures("x"))
     html = pages.html("x", markdown, studio)
     assert html.count("<svg") == 1 + 2 * 2
-    assert 'id="p0"' in html
     assert 'id="p1"' in html
+    assert 'id="p2"' in html
+    assert html.count('class="player"') == 2
     assert "A &lt; B" in html
     assert "data-example" not in html
 

@@ -70,7 +70,7 @@ def _mark(pitch: Pitch, hand: str, places: dict[int, int]) -> str:
     name = ABOVE + HEIGHT + (10 if black else 21)
     kind = f"held-{hand.lower()} on-black" if black else f"held-{hand.lower()}"
     return (
-        f'<circle class="{kind}" cx="{middle:g}" cy="{height:g}" r="{radius}"/>'
+        f'<circle class="{kind}" data-key="{pitch.key}" cx="{middle:g}" cy="{height:g}" r="{radius}"/>'
         f'<text class="hand" x="{middle:g}" y="9">{hand}</text>'
         f'<text class="key-name" x="{middle:g}" y="{name}">{tone_text(pitch.tone)}</text>'
     )

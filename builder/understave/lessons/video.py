@@ -74,6 +74,21 @@ def timetable(stretch: Stretch, score: Score) -> list[tuple[ScoreMeasure, Fracti
     return [(measure, *ends) for measure, ends in zip(played, pairwise(times), strict=True)]
 
 
+def whole_note_at_tempo(measure: int, file: LessonFile, score: Score) -> Fraction | None:
+    """Return how many seconds a whole note lasts where the video plays a measure at tempo; None if it never does.
+
+    Both hands come first, then the longest stretch.
+    """
+    stretches = [
+        stretch for stretch in file.heard if stretch.tempo == "at tempo" and _within(measure, stretch.measures)
+    ]
+    if not stretches:
+        return None
+    chosen = max(stretches, key=lambda stretch: (stretch.hands == "both", stretch.to - stretch.from_))
+    table = timetable(chosen, score)
+    return (table[-1][2] - table[0][1]) / sum((played.length for played, _, _ in table), Fraction(0))
+
+
 def played_in_turn(measures: tuple[int, int], score: Score) -> Sequence[ScoreMeasure]:
     """Return what is played between two measures: the first way through the score that stays between them.
 

@@ -20,6 +20,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.values import SlashChord, Spelled
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
+from understave.pages.playing import played_chords
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.slashes import INVERSIONS
@@ -270,14 +271,19 @@ class _Subject:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        main = Figure(chord_picture(self.voicing, self.symbol), f"{self.say}, both hands", self.words)
+        main = Figure(
+            chord_picture(self.voicing, self.symbol),
+            f"{self.say}, both hands",
+            self.words,
+            played_chords([self.voicing]),
+        )
         if self.inversion or inversions(self.entry) == 1:
             return (main,)
         row = []
         for inversion in range(inversions(self.entry)):
             close = close_position(self.chord, inversion)
             title = f"{tone_words(self.root)} {self.entry.name}, {phrase(INVERSIONS[inversion])}"
-            row.append(Figure(inversion_picture(close), title, hand_words(close.right)))
+            row.append(Figure(inversion_picture(close), title, hand_words(close.right), played_chords([close])))
         return (main, *row)
 
     @property

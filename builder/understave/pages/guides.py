@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from html import escape
 from itertools import count as count_up
 
-from understave.engraving.finishing import place, sprite
 from understave.engraving.rhythm_pictures import hands_picture, rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.guides import COUNTED
 from understave.entries.values import CountedExample, CountingSystem, Guide
-from understave.pages.page import Drawings, Figure
+from understave.pages.page import Drawings, Figure, glyphs_of, placed_pictures
+from understave.pages.playing import played_hands, played_rhythm
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import hands_line
 from understave.phrases.measures import rhythm_words
@@ -41,8 +41,10 @@ class GuidePages:
         words = phrase("count-words", line=counted.line)
         if both is None:
             in_notes = rhythm_words(example.parsed)
-            return Figure(rhythm_picture(example.parsed, counted.counts), title, f"{words}. {in_notes}")
-        return Figure(hands_picture(both, counted.counts), title, f"{words}. {hands_line(both)}")
+            plays = played_rhythm(example.parsed, counted)
+            return Figure(rhythm_picture(example.parsed, counted.counts), title, f"{words}. {in_notes}", plays)
+        in_hands = f"{words}. {hands_line(both)}"
+        return Figure(hands_picture(both, counted.counts), title, in_hands, played_hands(both, counted))
 
     def markdown(self, text: str) -> str:
         """Return a guide's Markdown with a place for each picture."""
@@ -52,11 +54,11 @@ class GuidePages:
     def html(self, name: str, html: str, drawings: Drawings) -> str:
         """Return a guide's HTML with its pictures in their places."""
         figures = self.figures(name)
-        drawn = [drawings[figure.picture] for figure in figures]
+        pictures = placed_pictures(figures, drawings)
 
         def picture(match: re.Match[str]) -> str:
-            figure, drawing = figures[int(match[1])], drawn[int(match[1])]
-            svg = place(drawing, f"p{match[1]}", figure.title, figure.words)
-            return f'<figure class="staff"><figcaption>{escape(figure.title)}</figcaption>{svg}</figure>'
+            number = int(match[1])
+            caption = f"<figcaption>{escape(figures[number].title)}</figcaption>"
+            return f'<figure class="staff">{caption}{pictures[number]}</figure>'
 
-        return sprite(drawn) + _PLACE.sub(picture, html)
+        return glyphs_of(figures, drawings) + _PLACE.sub(picture, html)

@@ -34,6 +34,7 @@ from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
 from understave.pages.other_keys import OtherKeys
 from understave.pages.page import Figure, Page
+from understave.pages.playing import played_measure
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import measure_words, place_words
@@ -94,7 +95,8 @@ class LessonPages:
         folder = self.loaded.project.lessons
         excerpt = measure_excerpt(lesson, number, folder, self.glossary, under.counts if under else ())
         lines = {hand: phrase(f"measure-count-{hand}", line=counted.line) for hand, counted in counts.items()}
-        figure = Figure(excerpt, phrase("measure-title", measure=number), " ".join(lines.values())) if excerpt else None
+        title, in_words = phrase("measure-title", measure=number), " ".join(lines.values())
+        figure = Figure(excerpt, title, in_words, played_measure(lesson, number, under)) if excerpt else None
         told = [line for hand, line in lines.items() if figure is None or hand != "both"]
         return ShownMeasure(number, told, measure_sentences(lesson, number, self.glossary), figure)
 

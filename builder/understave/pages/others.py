@@ -15,6 +15,7 @@ from understave.entries.lookup import symbol_of
 from understave.entries.values import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
+from understave.pages.playing import played_chords, played_notes, played_rhythm
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
 from understave.phrases.measures import rhythm_words
@@ -114,10 +115,11 @@ class OtherPages:
             if len(chords) > 1
             else chord_picture(voicing, symbol)
         )
+        plays = played_chords(turns if len(chords) > 1 else [voicing])
         rooted = Rooted(shown.root, kind.written[0], kind.name)
         left, right = ([pitch for pitch, _ in hand] for hand in (voicing.left, voicing.right))
         return self._page(
-            name, entry, "slash.html", (Figure(drawn, entry.name, words),), _fact(shown, symbol), rooted,
+            name, entry, "slash.html", (Figure(drawn, entry.name, words, plays),), _fact(shown, symbol), rooted,
             symbol=symbol,
             sentence=self._slash_sentence(shown),
             keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(voicing)),
@@ -183,7 +185,7 @@ class OtherPages:
                 for hand, pitches in hands
                 if pitches
             )
-            figures = (Figure(notes_picture(left, right), entry.name, words),)
+            figures = (Figure(notes_picture(left, right), entry.name, words, played_notes(left, right)),)
             fact = Fact(tones=tuple(str(pitch.tone) for pitch in (*left, *right)))
         return self._page(
             name, entry, "term.html", figures, fact,
@@ -210,6 +212,7 @@ def _counted_figure(rhythm: Rhythm, counted: Counted, title: str) -> Figure:
         rhythm_picture(rhythm, counted.counts),
         title,
         f"{phrase('count-words', line=counted.line)}. {rhythm_words(rhythm)}",
+        played_rhythm(rhythm, counted),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html import escape
@@ -14,6 +14,7 @@ from markupsafe import Markup
 from understave.engraving.finishing import Drawing, place, sprite
 from understave.engraving.keyboard import HATCH
 from understave.engraving.studio import Drawable
+from understave.pages.playing import Plays
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import degree_label, symbol_html, tone_text
 
@@ -30,11 +31,12 @@ class Drawings(Protocol):
 
 @dataclass(frozen=True)
 class Figure:
-    """A picture on a page: its title, and in words what it shows."""
+    """A picture on a page: its title, in words what it shows, and what it plays."""
 
     picture: Drawable
     title: str
     words: str
+    plays: Plays | None = None
 
 
 @dataclass(frozen=True)
@@ -93,15 +95,28 @@ def _environment() -> Environment:
 
 def render(page: Page, drawings: Drawings) -> str:
     """Return the page's HTML, between the theme's header and footer."""
-    drawn = [drawings[figure.picture] for figure in page.figures]
-    pictures = [
-        Markup(place(drawing, f"p{number}", figure.title, figure.words))
-        for number, (figure, drawing) in enumerate(zip(page.figures, drawn, strict=True), 1)
-    ]
+    pictures = placed_pictures(page.figures, drawings)
     html = _environment().get_template(page.template).render(**page.values(), pictures=pictures)
     html = html.replace("<article ", f'<article id="{SKIP_TO}" ', 1)
     hatch = HATCH if 'class="keyboard"' in html else ""
-    return relative_links(sprite(drawn) + hatch + html, page.depth)
+    return relative_links(glyphs_of(page.figures, drawings) + hatch + html, page.depth)
+
+
+def placed_pictures(figures: Sequence[Figure], drawings: Drawings) -> list[Markup]:
+    """Return the pictures of a page as inline SVG, each with what plays it; the first such one has the caution."""
+    parts: Any = _environment().get_template("parts.html").module
+    first = next((figure for figure in figures if figure.plays), None)
+    pictures = []
+    for number, figure in enumerate(figures, 1):
+        svg = Markup(place(drawings[figure.picture], f"p{number}", figure.title, figure.words))
+        player = parts.player(figure.plays, f"p{number}", figure is first) if figure.plays else ""
+        pictures.append(svg + player)
+    return pictures
+
+
+def glyphs_of(figures: Sequence[Figure], drawings: Drawings) -> str:
+    """Return the glyphs that a page's pictures share, to stand before them."""
+    return sprite([drawings[figure.picture] for figure in figures])
 
 
 def relative_links(html: str, depth: int) -> str:

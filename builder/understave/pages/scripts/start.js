@@ -3,6 +3,7 @@
 /** The module of each part of a page that has scripts of its own. */
 const PARTS = {
   ".counter": "./count-page.js",
+  ".player": "./player.js",
   ".held": "./keys-page.js",
 };
 
