@@ -9,7 +9,9 @@ import pytest
 
 from ..built_site import BuiltSite, Node
 
-FOLDERS = ("chord-symbols", "slash-chords", "added-tones", "counting-systems", "rhythm-figures", "terms", "lessons", "guides")  # fmt: skip
+FOLDERS = (
+    "chord-symbols", "slash-chords", "added-tones", "counting-systems", "rhythm-figures", "terms", "lessons", "guides",
+)  # fmt: skip
 ROOTED = ("/c-dominant-seventh/", "/a-flat-minor-ninth/", "/g-flat-major-seventh-first-inversion/")
 
 
@@ -66,7 +68,7 @@ def test_words_of_a_count_stand_last_and_in_order(demo: BuiltSite) -> None:
 @pytest.mark.parametrize("address", ROOTED)
 def test_keys_of_the_first_chord_are_on_the_keyboard(demo: BuiltSite, address: str) -> None:
     left, right = json.loads(players(demo, address)[0][1].attributes["data-chords"])[0]
-    marks = [node for node in demo.tree(address).one("svg", "keyboard").all("circle")]
+    marks = demo.tree(address).one("svg", "keyboard").all("circle")
     assert [int(mark.attributes["data-key"]) for mark in marks] == [*left, *right]
     assert [("held-l" in mark.classes) for mark in marks] == [True] * len(left) + [False] * len(right)
 
