@@ -121,6 +121,7 @@ function show() {
     part("why").querySelector("tbody").replaceChildren(...rowsOf(measures, counted.counts));
   }
   form.querySelector("[data-act=undo]").disabled = !earlier.length && settled === state.rhythm;
+  form.querySelector("[data-act=play]").disabled = !counted;
   for (const name of ["clear", "tie", "bar-line"]) form.querySelector(`[data-act=${name}]`).disabled = !tokensOf(state.rhythm).length;
 }
 
@@ -174,6 +175,7 @@ function take(rhythm) {
 }
 
 function refresh() {
+  sounding?.stop();
   show();
   keepInAddress();
 }
@@ -231,7 +233,35 @@ async function copy() {
   }
 }
 
+let sounding = null;
+
+/** Play what is counted, each word lit in its time; pressed again, stop. */
+async function play() {
+  if (sounding) return sounding.stop();
+  const answered = answer(state);
+  if (!answered.counted) return;
+  const [{ start }, { countEvents }] = await Promise.all([import("./sound.js"), import("./count-sound.js")]);
+  const { tempo, clicks, again } = form.elements;
+  const settings = { tempo: Math.min(tempo.max, Math.max(tempo.min, tempo.value || tempo.defaultValue)), beat: state.beat, clicks: clicks.checked };
+  const { events, round } = countEvents(answered, settings);
+  const button = form.querySelector("[data-act=play]");
+  const lit = (places) => {
+    for (const place of box.querySelectorAll("[data-place]")) place.classList.toggle("lit", places.includes(Number(place.dataset.place)));
+  };
+  sounding = start(events, {
+    again: again.checked ? round : 0,
+    onLight: lit,
+    onEnd: () => {
+      lit([]);
+      sounding = null;
+      button.textContent = button.dataset.play;
+    },
+  });
+  button.textContent = button.dataset.stop;
+}
+
 const ACTS = {
+  play,
   tie,
   copy,
   "bar-line": barLine,

@@ -6,6 +6,7 @@ import { keyOf } from "./tones.js";
 import { noteOf } from "./typed.js";
 
 const MIDDLE_C = 60;
+const SOUNDS = 2.4;
 const LETTERS = { left: "keys-page-left-letter", right: "keys-page-right-letter" };
 const HANDS = Object.keys(LETTERS);
 
@@ -45,6 +46,9 @@ function show() {
     button.setAttribute("aria-pressed", Boolean(hand));
     button.dataset.hand = hand ? phrases[LETTERS[hand]] : "";
   }
+  for (const [act, keys] of [["play", held.left.size + held.right.size], ["play-left", held.left.size], ["play-right", held.right.size]]) {
+    form.querySelector(`[data-act=${act}]`).disabled = !keys;
+  }
   said.replaceChildren(...sentencesOf(sorted("left"), sorted("right"), phrases, document.querySelector(".look-up").dataset.base));
   history.replaceState(history.state, "", link());
 }
@@ -57,7 +61,10 @@ function hold(key, hand) {
 function tapped(key) {
   const hand = form.elements.hand.value;
   if (held[hand].has(key)) held[hand].delete(key);
-  else hold(key, hand);
+  else {
+    hold(key, hand);
+    sound([key]);
+  }
   show();
 }
 
@@ -81,7 +88,19 @@ async function copied(text) {
   news.textContent = phrases["keys-page-copied"];
 }
 
+/** Let keys sound together for a while, each lit on its button. */
+async function sound(keys) {
+  const { start } = await import("./sound.js");
+  const lights = (lit) => {
+    for (const [key, button] of buttons) button.classList.toggle("key--lit", lit.includes(key));
+  };
+  start(keys.map((key) => ({ key, at: 0, length: SOUNDS, light: key })), { onLight: lights, onEnd: () => lights([]) });
+}
+
 const acts = {
+  play: () => sound(HANDS.flatMap(sorted)),
+  "play-left": () => sound(sorted("left")),
+  "play-right": () => sound(sorted("right")),
   clear() {
     for (const hand of HANDS) held[hand].clear();
     show();
