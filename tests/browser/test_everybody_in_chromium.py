@@ -19,10 +19,15 @@ MORE = {
     "level": "/levels/advanced/",
     "corrections": "/corrections/",
     "guide": "/guides/two-against-three/",
-    "long lesson": "/lessons/ferry-clock/",
 }
 
+WHOLE = [(PHONE, "light"), (DESK, "dark")]
+"""The looks that all rules are tried in; of the other two, which differ in colors alone, those are."""
+
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+COLORS = {"type": "rule", "values": ["color-contrast"]}
+"""What may differ in the other scheme at the same width."""
 
 FOUND = """async (rules) => (await axe.run({runOnly: rules})).violations.map(
   ({id, nodes}) => `${id}: ${nodes.length} x ${nodes[0].html.slice(0, 160)} ${nodes[0].failureSummary}`)"""
@@ -39,7 +44,7 @@ def test_axe_finds_nothing(watch: Watch, base: str, axe: str, kind: str, size: t
     with watch(size, scheme) as seen:
         seen.page.goto(base + {**KINDS, **MORE}[kind])
         seen.page.evaluate(axe)
-        assert seen.page.evaluate(FOUND, RULES) == []
+        assert seen.page.evaluate(FOUND, RULES if (size, scheme) in WHOLE else COLORS) == []
 
 
 def test_axe_would_find_something(watch: Watch, base: str, axe: str) -> None:
