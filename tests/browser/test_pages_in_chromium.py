@@ -130,7 +130,7 @@ def test_light_and_dark_paper_can_be_chosen(watch: Watch, base: str) -> None:
 def test_lesson_leads_to_a_symbol_and_back(watch: Watch, base: str) -> None:
     with watch(PHONE) as seen:
         seen.page.goto(base + KINDS["lesson"])
-        seen.page.locator("table.roots a", has_text="Gm9").first.click()
+        seen.page.locator("table.met a", has_text="Gm9").first.click()
         seen.page.wait_for_url("**/g-minor-ninth/")
         seen.page.locator("#lessons + ul a", has_text="Paper Lanterns").first.click()
         seen.page.wait_for_url("**/lessons/paper-lanterns-at-low-tide/")

@@ -1,6 +1,5 @@
 /* From what a viewer types to answers, the best first. */
 
-import { addressOf, pageOf } from "./addresses.js";
 import { fitting, spokenBeats } from "./counts.js";
 import { nameKeys } from "./names.js";
 import { rearranged } from "./order.js";
@@ -10,7 +9,7 @@ import { asking, glossary, phrase, phrases, reading } from "./tables.js";
 import { numberOf, parseTone, pitchClass, sameTone, toneAt, toneName } from "./tones.js";
 import { notesWithin, typedNotes } from "./typed.js";
 import { chordName, degreeLabel, listed, toneText } from "./typeset.js";
-import { called, calledWithin, isFiller, isKnown, plain, search, targets, translations, wordsOf } from "./words.js";
+import { addressOf, called, calledWithin, isFiller, isKnown, pageOf, plain, search, target, targets, translations, wordsOf } from "./words.js";
 
 const MOST = 8;
 const LONGEST = 200;
@@ -18,7 +17,6 @@ const LONGEST = 200;
 /** From this score on a text was understood as a whole. */
 const SURE = 86;
 const ASIDE = 40;
-const target = Object.fromEntries(targets.map((one) => [one.id, one]));
 const codes = Object.keys(reading.languages);
 const C = parseTone("C");
 

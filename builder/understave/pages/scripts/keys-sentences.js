@@ -1,11 +1,11 @@
 /* What both hands hold, in sentences: its name, each hand's notes by degree, other names, what one hand alone suggests. */
 
-import { pageOf } from "./addresses.js";
 import { nameKeys } from "./names.js";
 import { symbolOf } from "./symbols.js";
 import { typesetting } from "./tables.js";
 import { degreeOf, numberOf, sameTone, sizeOf, toneName } from "./tones.js";
 import { chordName, degreeLabel, listed, symbolParts, symbolText, toneText } from "./typeset.js";
+import { pageOf } from "./words.js";
 
 const { accidentals } = typesetting;
 

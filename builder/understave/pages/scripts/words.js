@@ -1,6 +1,8 @@
 /* Finding pages by words: names, what viewers call them, and summaries; misspelled words too. */
 
+import { partsOf } from "./symbols.js";
 import { asking, glossary, reading } from "./tables.js";
+import { sameTone, toneName } from "./tones.js";
 
 const fillers = new Set(plain(asking.fillers).split(" "));
 
@@ -223,4 +225,24 @@ export function search(text) {
     if (said / total >= 0.5 && score > (best.get(listing.target) ?? 0)) best.set(listing.target, score);
   }
   return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
+}
+
+/** The pages by id. */
+export const target = Object.fromEntries(targets.map((one) => [one.id, one]));
+
+/** Return the address of a page of the glossary. */
+export const addressOf = (page) => page.address ?? `/${page.kind}/${page.id}/`;
+
+/** Return the address of the page that explains a chord best. */
+export function pageOf(chord) {
+  const { own, base, slash } = partsOf(chord);
+  if (!base) return null;
+  const entry = glossary.chord[base];
+  const slug = glossary.rootSlugs[toneName(chord.root)];
+  if (!slug) return addressOf(entry);
+  const inversion = sameTone(chord.bass, chord.root) ? 0 : chord.inversion;
+  if (own && inversion !== null && inversion < entry.positions) {
+    return `/${slug}-${base}${glossary.inversionSuffixes[inversion]}/`;
+  }
+  return slash && inversion === null ? addressOf(target[slash]) : `/${slug}-${base}/`;
 }
