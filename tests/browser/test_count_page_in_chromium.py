@@ -121,10 +121,10 @@ def test_what_stands_there_is_in_the_address_and_opens_from_it(watch: Watch, bas
 def test_another_beat_can_be_chosen(watch: Watch, base: str, glossary: Glossary) -> None:
     with watch(DESK) as seen:
         opened(seen, base, "?rhythm=4+8+8+8+8&meter=6/8&system=e-and-a")
-        names = seen.page.get_by_label("Beat").locator("option").all_inner_texts()
+        names = seen.page.get_by_label("Beat", exact=True).locator("option").all_inner_texts()
         assert names[0] == "the usual one"
         assert "half note" not in names, "six eighths are no number of halves"
-        seen.page.get_by_label("Beat").select_option("eighth")
+        seen.page.get_by_label("Beat", exact=True).select_option("eighth")
         assert text(seen, "line") == "1 (2) 3 4 5 6"
         seen.page.get_by_label("Meter", exact=True).select_option("3/4")
         seen.page.wait_for_url("**&meter=3/4&system=e-and-a&beat=eighth")
@@ -198,7 +198,7 @@ def test_it_is_counted_by_keys_alone(watch: Watch, base: str) -> None:
     with watch(DESK) as seen:
         opened(seen, base)
         seen.page.get_by_label("Meter", exact=True).focus()
-        for _ in range(4):
+        for _ in range(7):
             seen.page.keyboard.press("Tab")
         assert seen.page.evaluate("() => document.activeElement.textContent.trim()") == "whole"
         seen.page.keyboard.press("Enter")
