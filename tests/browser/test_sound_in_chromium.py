@@ -126,7 +126,8 @@ def until_over(seen: Watched) -> list[str]:
     return told(seen)
 
 
-SCALE = [{"key": 60 + step, "at": 0.2 * step, "length": 0.2, "light": f"n{step}"} for step in range(3)]
+SCALE = [{"key": 60 + step, "at": 0.4 * step, "length": 0.4, "light": f"n{step}"} for step in range(3)]
+"""Notes long enough that each falls into a frame on a busy machine, too."""
 
 
 def test_lights_follow_the_notes_and_go_out(beside_scripts: Watched) -> None:
@@ -144,11 +145,11 @@ def test_tempo_divides_all_times(beside_scripts: Watched) -> None:
     played(beside_scripts, SCALE, tempo=0.5)
     until_over(beside_scripts)
     times = dict(beside_scripts.page.evaluate("() => window.told"))
-    assert times["n2"] - times["n0"] == pytest.approx(0.8, abs=0.15)
+    assert times["n2"] - times["n0"] == pytest.approx(1.6, abs=0.3)
 
 
 def test_rounds_go_on_until_stopped(beside_scripts: Watched) -> None:
-    played(beside_scripts, SCALE, again=0.6)
+    played(beside_scripts, SCALE, again=1.2)
     beside_scripts.page.wait_for_function("() => window.told.length >= 7", timeout=10_000)
     assert told(beside_scripts)[:7] == ["n0", "n1", "n2", "n0", "n1", "n2", "n0"]
     beside_scripts.page.evaluate("() => window.own.stop()")
