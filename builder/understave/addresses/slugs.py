@@ -78,6 +78,11 @@ def address_of_chord(place: ChordPlace) -> str:
     return f"/{chord_slug(place)}/"
 
 
+def address_of_guide(name: str) -> str:
+    """Return the address of a guide: ``/guides/pickups/``."""
+    return f"/guides/{name}/"
+
+
 def address_of_entry(name: str, entry: Entry) -> str:
     """Return the address of an entry's own page: ``/chord-symbols/minor-eleventh/``."""
     return f"/{entry.folder}/{name}/"

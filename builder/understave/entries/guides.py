@@ -70,7 +70,7 @@ def _read_guide(path: Path, systems: tuple[str, ...] | None) -> tuple[Guide | No
     title = about.title if about else heading[1] if heading else path.stem
     if about is None:
         return Guide(title, "", examples=tuple(examples)), []
-    return Guide(title, about.description, about.asked_as, tuple(examples)), []
+    return Guide(title, about.description, about.asked_as, tuple(examples), about.counts), []
 
 
 def _read_example(

@@ -407,6 +407,8 @@ class GuideFile(Shape):
     description: Text
     asked_as: tuple[Text, ...] = ()
     """What viewers type when they look for it, in any language."""
+    counts: tuple[Text, ...] = ()
+    """Ids of entries: who asks how to count them is led here."""
     hide: tuple[Text, ...] = ()
 
 

@@ -197,3 +197,5 @@ class Guide:
     description: str
     asked_as: tuple[str, ...] = ()
     examples: tuple[CountedExample, ...] = ()
+    counts: tuple[str, ...] = ()
+    """Ids of entries: how they are counted is what this guide explains."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from understave.addresses.slugs import COUNTING_ADDRESS
+from understave.addresses.slugs import COUNTING_ADDRESS, address_of_guide
 from understave.answers.counting import USUAL_METER
 from understave.answers.project import Loaded
 from understave.engraving.note_glyphs import NOTES, note_glyphs
@@ -38,7 +38,7 @@ def _values(loaded: Loaded) -> dict[str, Any]:
         ],
         "glyphs": note_glyphs(),
         "guides": [
-            {"title": guide.title, "address": f"/guides/{name}/"}
+            {"title": guide.title, "address": address_of_guide(name)}
             for name, guide in loaded.guides.items()
             if guide.examples
         ],
