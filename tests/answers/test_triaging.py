@@ -22,7 +22,9 @@ SITE = "https://site.example/"
 
 @pytest.fixture(scope="session")
 def triage(lanternfield) -> Triage:
-    return Triage(lanternfield.glossary, lanternfield.lessons, lanternfield.replies, SITE, Answered())
+    return Triage(
+        lanternfield.glossary, lanternfield.guides, lanternfield.lessons, lanternfield.replies, SITE, Answered()
+    )
 
 
 def value(triage: Triage, text: str, lesson: str = LESSON, author: str = "nilo") -> dict:
@@ -47,7 +49,18 @@ def test_a_comments_value_has_the_contracts_keys(triage):
         ("What is Bb/C?", [("subdominant-over-dominant", "/slash-chords/subdominant-over-dominant/", "Bb/C")]),
         ("What does add9 mean?", [("added-ninth", "/added-tones/added-ninth/", None)]),
         ("C2 or Cadd9?", [("added-second", "/c-added-second/", "Cadd2"), ("added-ninth", "/c-added-ninth/", "Cadd9")]),
-        ("How do you count triplets?", [("triplet", "/terms/triplet/", None)]),
+        ("How do you count triplets?", [("how-to-count-triplets", "/guides/how-to-count-triplets/", None)]),
+        ("What is a triplet?", [("triplet", "/terms/triplet/", None)]),
+        (
+            "What is the difference between a tie and a slur?",
+            [("tie", "/terms/tie/", None), ("slur", "/terms/slur/", None)],
+        ),
+        ("When do I press the pedal?", [("damper-pedal", "/terms/damper-pedal/", None)]),
+        (
+            "the bass goes down step by step, does it have a name?",
+            [("falling-line-in-the-bass", "/slash-chords/falling-line-in-the-bass/", None)],
+        ),
+        ("Is C6/9 a slash chord?", [("six-nine", "/c-six-nine/", "C6/9")]),
         ("Is it in G major?", []),
         ("Dm9? Dm9!", [("minor-ninth", "/d-minor-ninth/", "Dm9")]),
     ],
@@ -71,10 +84,22 @@ def test_the_lesson_comes_from_the_column_or_the_text(triage, column, text, less
     assert value(triage, text, column)["lesson"] == lesson
 
 
+def test_a_time_tells_the_measure_that_is_played_then(triage, lesson):
+    (stretch, *_) = lesson.file.heard
+    found = value(triage, f"Why is it so at 0:{stretch.from_:02}?")
+    assert (found["at"], found["measure"]) == (stretch.from_, stretch.measures[0])
+
+
+def test_who_asks_which_chord_it_is_gets_the_one_that_stands_there(triage):
+    found = value(triage, "what chord is that in bar 3?")
+    assert found["entries"] == [{"entry": "minor-ninth", "page": "/g-minor-ninth/", "symbol": None}]
+    assert value(triage, "what chord is that?")["entries"] == []
+
+
 def test_a_name_that_two_lessons_share_tells_neither(lanternfield, lesson):
     other = replace(lesson, id="paper-lanterns-made-plain", file=lesson.file.model_copy(update={"title": "Made plain"}))
     lessons = {lesson.id: lesson, other.id: other}
-    triage = Triage(lanternfield.glossary, lessons, lanternfield.replies, SITE, Answered())
+    triage = Triage(lanternfield.glossary, lanternfield.guides, lessons, lanternfield.replies, SITE, Answered())
     assert value(triage, "Dm9?", lesson.file.tune)["lesson"] is None
     assert value(triage, "Dm9?", lesson.file.title)["lesson"] == lesson.id
 
@@ -170,7 +195,14 @@ def test_what_is_answered_is_not_drafted_twice(lanternfield):
         "c1": Answer(comment="c1", reply="Done."),
         "c2": Answer(comment="c2", video="https://v.example/?t={seconds}", at="3:20"),
     }
-    triage = Triage(lanternfield.glossary, lanternfield.lessons, lanternfield.replies, SITE, Answered(answers, {"c3"}))
+    triage = Triage(
+        lanternfield.glossary,
+        lanternfield.guides,
+        lanternfield.lessons,
+        lanternfield.replies,
+        SITE,
+        Answered(answers, {"c3"}),
+    )
     found = {name: triage.triaged(Comment(name, "Why Gm9?", 2)).value for name in ("c1", "c2", "c3", "c4")}
     assert [found[name]["answered"] for name in found] == [True, True, True, False]
     assert found["c1"]["draft"] == found["c3"]["draft"] == ""

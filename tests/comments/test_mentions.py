@@ -42,6 +42,9 @@ from .askings import asking, symbols
         "A la main gauche",
         "G'day and go Do it",
         "Section C is my favorite",
+        "bei 1:52 spielt die linke Hand doch nichts, oder?",
+        "What level is this, grade B2?",
+        "B4 I forget: where is the link?",
     ],
 )
 def test_words_that_only_look_like_chords_are_none(text):
@@ -85,6 +88,20 @@ def test_words_that_only_look_like_chords_are_none(text):
         ("¿Qué es Sol7?", ["G7"]),
         ("Im Takt 12 steht H7", ["B7"]),
         ("C7: C E G Bb", ["C7"]),
+        ("Cmaj7 C E G B", ["Cmaj7"]),
+        ("G Em D C all the way?", ["G", "Em", "D", "C"]),
+        ("Why G in the easy one and G13 here?", ["G", "G13"]),
+        ("what means Bb/D, is not just Bb?", ["Bb/D", "Bb"]),
+        ("What's the difference between Am and A?", ["Am", "A"]),
+        ("it is Dm not D", ["Dm", "D"]),
+        ("the chord is G but I hear a C", ["G"]),
+        ("how do I play caug?", ["Caug"]),
+        ("D7/C, do I say D seven slash C?", ["D7/C", "D7/C"]),
+        ("the D chord with F# in the bass", ["D/F#"]),
+        ("Warum steht hier G7/H und nicht G7?", ["G7/B", "G7"]),
+        ("¿Por qué escribes Do/Mi aquí?", ["C/E"]),
+        ("perché Re/Fa# e non Re?", ["D/F#", "D"]),
+        ("en el minuto 2:20 dices La menor pero suena mayor", ["Am"]),
     ],
 )
 def test_chords_are_found_as_they_are_meant(text, found):

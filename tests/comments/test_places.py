@@ -11,6 +11,7 @@ from .askings import asking
     ("text", "seconds"),
     [
         ("at the 40 second mark", 40),
+        ("about half a minute in", 30),
         ("0:40", 40),
         ("what is it at 1:05?", 65),
         ("1:02:03 please", 3723),

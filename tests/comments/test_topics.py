@@ -32,7 +32,14 @@ from .askings import asking
         ("La mesure 8 indique Bb/C mais je ne vois que Bb, pourquoi ?", ("notes-vs-symbol",)),
         ("Danke, sehr schön erklärt!", ("thanks",)),
         ("", ("other",)),
-        ("❤️❤️", ("other",)),
+        ("❤️❤️", ("thanks",)),
+        ("👀", ("other",)),
+        ("add 9 more of these please", ("request",)),
+        ("The sheet says D13 but I can't find an A in your hands", ("notes-vs-symbol",)),
+        ("No compasso 8 está escrito F7 mas eu ouço só fá e dó", ("notes-vs-symbol",)),
+        ("Is the A♭m/E♭ at the end a misprint?", ("slash-chord",)),
+        ("difference between Fadd2 and Fsus2?", ("added-tone",)),
+        ("I can't reach it, my left hand is killing me", ("other",)),
     ],
 )
 def test_topics(text, topics):

@@ -35,6 +35,12 @@ def measure_heard(lesson: Lesson, seconds: int) -> int | None:
     return measure.number if measure else None
 
 
+def measure_played(lesson: Lesson, seconds: int) -> int | None:
+    """Return the measure that is played at a second of the video; None in talk."""
+    moment = moment_at(seconds, lesson.file, lesson.score)
+    return moment.measure.number if moment.stretch and moment.measure else None
+
+
 def measures_near(lesson: Lesson, seconds: int) -> list[int]:
     """Return the measures that a time may mean, the likeliest first: an asker's time is right within NEAR seconds."""
     near = (measure_heard(lesson, max(0, seconds + shift)) for shift in (0, -NEAR, NEAR))

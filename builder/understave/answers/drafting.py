@@ -6,7 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass, replace
 
-from understave.addresses.slugs import address_of_entry
+from understave.addresses.slugs import address_of_entry, address_of_guide
 from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measures_near, nearest_bar
 from understave.answers.describing import page_of
 from understave.answers.summaries import summary_text
@@ -15,6 +15,7 @@ from understave.comments.topics import THEORY
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.replies import Replies
+from understave.entries.values import Guide
 from understave.lessons.lesson import Lesson
 from understave.lessons.times import time_text
 from understave.phrases.typesetting import accidental, symbol_text, tone_text
@@ -45,8 +46,8 @@ class Draft:
 class Drafts:
     """Writes drafts in the asker's language where a template exists, else in English."""
 
-    def __init__(self, replies: Replies, glossary: Glossary, site: str) -> None:
-        self._replies, self._glossary, self._site = replies, glossary, site.rstrip("/")
+    def __init__(self, replies: Replies, glossary: Glossary, guides: dict[str, Guide], site: str) -> None:
+        self._replies, self._glossary, self._guides, self._site = replies, glossary, guides, site.rstrip("/")
         self._bars: dict[tuple[str, int], list[Bar]] = {}
 
     def draft(self, asking: Asking, author: str, lesson: Lesson | None, entries: tuple[str, ...]) -> Draft | None:
@@ -107,14 +108,15 @@ class Drafts:
             return self._filled("slash-symbol", asking.language, author, bass=tone_text(asked.bass), **values)
         if not entries:
             return None
-        entry = self._glossary.entries[entries[0]]
-        values = {
-            "name": entry.name,
-            "summary": summary_text(entry),
-            "link": self._site + address_of_entry(entries[0], entry),
-        }
+        values = self._about(entries[0])
         name = "counting" if asking.topics[0] == "counting" else "entry"
         return self._filled(name, asking.language, author, place="", **values)
+
+    def _about(self, name: str) -> dict[str, str]:
+        if guide := self._guides.get(name):
+            return {"name": guide.title, "summary": guide.description, "link": self._site + address_of_guide(name)}
+        entry = self._glossary.entries[name]
+        return {"name": entry.name, "summary": summary_text(entry), "link": self._site + address_of_entry(name, entry)}
 
     def _mistake(self, asking: Asking, author: str | None) -> Draft | None:
         """Return the thanks for a report that leads to no symbol: with its place where it names one."""

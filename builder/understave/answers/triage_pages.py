@@ -15,13 +15,13 @@ from typing import TextIO
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from understave.addresses.slugs import address_of_entry
+from understave.answers.measure_counts import counts_of
 from understave.answers.measure_pictures import MeasurePictures
-from understave.answers.summaries import summary_text
 from understave.answers.triaging import Group, Linked, Tally, Triage, Triaged
 from understave.comments.hostile import visible
 from understave.comments.topics import THEORY
 from understave.entries.glossary import Glossary
+from understave.entries.values import CountingSystem
 from understave.lessons.times import time_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import symbol_text
@@ -100,7 +100,7 @@ class Report:
         if triaged.asking is not None:
             self._spool.add(section_of(triaged), self._item.render(item=triaged, site=self._site))
 
-    def write(self, file: TextIO, tally: Tally, glossary: Glossary) -> None:
+    def write(self, file: TextIO, tally: Tally) -> None:
         """Write the report."""
         top = _environment().get_template("report.html")
         often = _environment().get_template("report_often.html")
@@ -111,7 +111,7 @@ class Report:
                 file.writelines(self._spool.read(section))
                 file.write("</section>\n")
             if section == SECTIONS[0]:
-                file.write(often.render(tally=tally, site=self._site, entries=glossary.entries))
+                file.write(often.render(tally=tally, site=self._site))
         file.write("</main>\n</body>\n</html>\n")
         self._spool.close()
 
@@ -183,8 +183,15 @@ class Card:
     measure: int | None
 
 
-def sheet(groups: list[Group], triage: Triage, glossary: Glossary, pictures: MeasurePictures, site: str) -> str:
-    """Return the sheet for a question round as one page to print."""
+def sheet(
+    groups: list[Group],
+    triage: Triage,
+    glossary: Glossary,
+    pictures: MeasurePictures,
+    system: CountingSystem | None,
+    site: str,
+) -> str:
+    """Return the sheet for a question round as one page to print; measures are counted by a ``system``."""
     chosen = [(group, group.best) for group in groups if group.best is not None]
     bars = {
         best.comment.id: (best.lesson, measure)
@@ -201,7 +208,7 @@ def sheet(groups: list[Group], triage: Triage, glossary: Glossary, pictures: Mea
                 best,
                 group.count,
                 triage.hands(best),
-                tuple(_points(best, linked, triage, glossary))[:3],
+                tuple(_points(best, linked, triage, glossary, system))[:MOST_POINTS],
                 linked,
                 Markup(pictures.svg(*bar) if bar else ""),  # our own drawing
                 _measure(best),
@@ -211,15 +218,33 @@ def sheet(groups: list[Group], triage: Triage, glossary: Glossary, pictures: Mea
     return template.render(cards=cards, glyphs=Markup(pictures.glyphs), site=site.rstrip("/"))
 
 
+def _count_points(triaged: Triaged, system: CountingSystem | None) -> Iterator[str]:
+    measure = _measure(triaged)
+    if triaged.lesson is not None and measure is not None:
+        for counted in counts_of(triaged.lesson, measure, system).values():
+            yield phrase("sheet-point-count", measure=measure, line=counted.line)
+    yield phrase("sheet-point-tap")
+
+
 def _measure(triaged: Triaged) -> int | None:
     """Return the measure that a question is about: the one that its draft speaks of, or the one that it names."""
     if triaged.draft and triaged.draft.bar:
         return triaged.draft.measure
-    return triaged.asking.places.measure if triaged.asking else None
+    return triaged.measure
 
 
-def _points(triaged: Triaged, linked: Linked | None, triage: Triage, glossary: Glossary) -> Iterator[str]:
-    """Yield what to say: the tones, what each hand plays, the entry's first sentence, what it is confused with."""
+MOST_POINTS = 3
+
+
+def _points(
+    triaged: Triaged, linked: Linked | None, triage: Triage, glossary: Glossary, system: CountingSystem | None
+) -> Iterator[str]:
+    """Yield what to say: the tones, what each hand plays, the entry's first sentence, what it is confused with.
+
+    Where counting is asked, the count of the measure comes first.
+    """
+    if triaged.topics[0] == "counting":
+        yield from _count_points(triaged, system)
     if triaged.asking and triaged.asking.mentions:
         chord = triaged.asking.mentions[0].chord
         yield phrase(
@@ -229,8 +254,8 @@ def _points(triaged: Triaged, linked: Linked | None, triage: Triage, glossary: G
         yield phrase("sheet-point-hands", left=hands[0], right=hands[1])
     if linked is None:
         return
-    yield summary_text(glossary.entries[linked.entry])
+    yield triage.summary(linked.entry)
     others = [glossary.entries[name].name for name in glossary.confusions.get(linked.entry, ())][:3]
     if others:
         yield phrase("sheet-point-confused", names=", ".join(others))
-    yield phrase("sheet-point-show", link=address_of_entry(linked.entry, glossary.entries[linked.entry]))
+    yield phrase("sheet-point-show", link=linked.page)

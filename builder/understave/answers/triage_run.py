@@ -19,8 +19,10 @@ from understave.comments.answered import ANSWERED_FILE, Answered, read_answered,
 from understave.comments.reading import BadRow, CommentsError, Progress, read_comments
 from understave.entries.faults import Fault, Faulty
 from understave.entries.folders import shown_path
+from understave.entries.guides import read_guides
 from understave.entries.kept import load_glossary
 from understave.entries.replies import Replies, read_replies
+from understave.entries.values import CountingSystem
 from understave.lessons.lesson import load_lessons
 
 Write = Callable[[str], Any]
@@ -48,10 +50,12 @@ def run_triage(project: Project, comments: Path, lessons: Path | None, wanted: W
     found, faults = load_lessons(folder, glossary, project.cache)
     replies = _replies(project, glossary.entries)
     answered = read_answered(folder.parent / ANSWERED_FILE) if folder else Answered()
+    answered.replied |= replied_to(read_comments(comments))
+    guides, guide_faults = read_guides(project.content, None)
+    faults = [*faults, *guide_faults]
+    triage = Triage(glossary, guides, found, replies, project.site_url, answered)
     for fault in faults:
         tell(fault)
-    answered.replied |= replied_to(read_comments(comments))
-    triage = Triage(glossary, found, replies, project.site_url, answered)
     tally, report, listing = Tally(), Report(project.site_url), Listing()
 
     def values() -> Iterator[dict[str, Any]]:
@@ -86,10 +90,11 @@ def run_triage(project: Project, comments: Path, lessons: Path | None, wanted: W
             write(piece)
     with ExitStack() as files:
         if wanted.out:
-            report.write(files.enter_context(_opened(wanted.out)), tally, glossary)
+            report.write(files.enter_context(_opened(wanted.out)), tally)
         if wanted.sheet:
             pictures = MeasurePictures(glossary, folder)
-            page = sheet(chosen(tally, wanted.questions), triage, glossary, pictures, project.site_url)
+            system = glossary.of(CountingSystem).get(project.counting_system)
+            page = sheet(chosen(tally, wanted.questions), triage, glossary, pictures, system, project.site_url)
             files.enter_context(_opened(wanted.sheet)).write(page)
     return len(faults) + tally.counts["unread"]
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from understave.addresses.slugs import address_of_entry
+from understave.addresses.slugs import address_of_entry, address_of_guide
+from understave.answers.bars import measure_played
 from understave.answers.describing import page_of
 from understave.answers.drafting import Draft, Drafts
+from understave.answers.summaries import summary_text
 from understave.comments.answered import Answered
 from understave.comments.asking import Asking, Reader
 from understave.comments.reading import BadRow, Comment
@@ -20,7 +23,7 @@ from understave.comments.vocabulary import IF_ASKED, LANGUAGES, Asked
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.entries.replies import Replies
-from understave.entries.values import CountingSystem, RhythmFigure, SlashChord, Term
+from understave.entries.values import CountingSystem, Entry, Guide, RhythmFigure, SlashChord, Term
 from understave.lessons.lesson import Lesson
 from understave.theory.chords import Chord
 
@@ -43,6 +46,8 @@ class Linked:
     entry: str
     page: str
     symbol: str | None = None
+    name: str = ""
+    """What the entry or guide is called."""
 
     @property
     def value(self) -> Json:
@@ -74,6 +79,16 @@ class Triaged:
         return bool(self.asking and self.asking.mistake)
 
     @property
+    def measure(self) -> int | None:
+        """The measure that it names, or else the one that is played at the time that it names."""
+        if self.asking is None:
+            return None
+        places = self.asking.places
+        if places.measure is not None or places.at is None or self.lesson is None:
+            return places.measure
+        return measure_played(self.lesson, places.at)
+
+    @property
     def text(self) -> str:
         """The draft's text; empty where nothing is to be sent."""
         return self.pointer or (self.draft.text if self.draft else "")
@@ -88,7 +103,7 @@ class Triaged:
             "entries": [linked.value for linked in self.entries],
             "lesson": self.lesson.id if self.lesson else None,
             "at": asking.places.at if asking else None,
-            "measure": asking.places.measure if asking else None,
+            "measure": self.measure,
             "language": asking.language if asking else "en",
             "mistake": self.mistake,
             "answered": self.answered,
@@ -117,11 +132,19 @@ class Triage:
     """Reads comments one by one with a glossary, lessons and replies."""
 
     def __init__(
-        self, glossary: Glossary, lessons: dict[str, Lesson], replies: Replies, site: str, answered: Answered
+        self,
+        glossary: Glossary,
+        guides: dict[str, Guide],
+        lessons: dict[str, Lesson],
+        replies: Replies,
+        site: str,
+        answered: Answered,
     ) -> None:
-        self._glossary, self._lessons, self._answered = glossary, lessons, answered
-        self._drafts = Drafts(replies, glossary, site)
-        self._reader = Reader(entry_names(glossary), asked_for(replies))
+        self._glossary, self._guides, self._lessons, self._answered = glossary, guides, lessons, answered
+        self._replies = replies
+        self._drafts = Drafts(replies, glossary, guides, site)
+        counted = {entry: name for name, guide in guides.items() for entry in guide.counts}
+        self._reader = Reader(entry_names(glossary), asked_for(replies), asked_as(glossary, guides), counted)
         self._titles = _titles(lessons)
         self._links: dict[Chord, Linked | None] = {}
 
@@ -132,11 +155,15 @@ class Triage:
             return Triaged(comment, None, answered=True)
         asking = self._reader.asking(comment.text)
         entries = tuple(self._linked(asking))
-        lesson = None if asking.hostile else self._lesson(comment)
+        lesson = self._lesson(comment, asking)
         if done:
             return Triaged(comment, asking, entries, lesson, True, pointer=self._pointer(comment, asking))
         draft = self._drafts.draft(asking, comment.author, lesson, tuple(linked.entry for linked in entries))
-        return Triaged(comment, asking, entries, lesson, draft=draft)
+        triaged = Triaged(comment, asking, entries, lesson, draft=draft)
+        if asking.which_chord and not entries and triaged.measure is not None and draft and draft.bar:
+            there = self._of_chord(draft.bar.chord)
+            return replace(triaged, entries=(replace(there, symbol=None),)) if there else triaged
+        return triaged
 
     def hands(self, triaged: Triaged) -> tuple[str, str] | None:
         """Return what the left and the right hand play in the bar that a draft speaks of."""
@@ -147,16 +174,22 @@ class Triage:
         """Return a chord's tones with their degrees, as they are usually played."""
         return self._drafts.tones(chord, "en")
 
+    def summary(self, name: str) -> str:
+        """Return the first sentence of an entry or guide."""
+        return self._guides[name].description if name in self._guides else summary_text(self._glossary.entries[name])
+
     def _pointer(self, comment: Comment, asking: Asking) -> str:
         answer = self._answered.answers.get(comment.id)
         if answer is None or answer.reply is not None or answer.video is None or answer.at is None:
             return ""
         return self._drafts.answered_in_video(asking.language, comment.author, answer.video, answer.at)
 
-    def _lesson(self, comment: Comment) -> Lesson | None:
+    def _lesson(self, comment: Comment, asking: Asking) -> Lesson | None:
         """Return the lesson of a comment: by its column (id or title), or by a title in its text."""
         if comment.lesson:
             return self._lessons.get(comment.lesson) or self._titles.get(" ".join(_words(comment.lesson)))
+        if asking.hostile:
+            return None
         text = f" {' '.join(_words(comment.text))} "
         return next(
             (
@@ -189,7 +222,7 @@ class Triage:
         parts = parts_of(chord, self._glossary)
         folder, _, name = page.strip("/").rpartition("/")
         entry = name if folder else parts.own or parts.base or name
-        return Linked(entry, page, symbol_of(chord, self._glossary))
+        return Linked(entry, page, symbol_of(chord, self._glossary), self._glossary.entries[entry].name)
 
     def _named(self, asking: Asking) -> Iterator[Linked | None]:
         for chord in asking.suffixes:
@@ -197,10 +230,16 @@ class Triage:
             yield self._of_entry(parts.own or parts.base or "")
         for name in asking.entries:
             yield self._of_entry(name)
+        for answer in asking.standing:
+            reply = self._replies.find(answer, asking.language)
+            for name in reply.file.entries if reply else ():
+                yield self._of_entry(name)
 
     def _of_entry(self, name: str) -> Linked | None:
+        if name in self._guides:
+            return Linked(name, address_of_guide(name), name=self._guides[name].title)
         entry = self._glossary.entries.get(name)
-        return Linked(name, address_of_entry(name, entry)) if entry else None
+        return Linked(name, address_of_entry(name, entry), name=entry.name) if entry else None
 
 
 def _words(text: str) -> list[str]:
@@ -247,6 +286,30 @@ def entry_names(glossary: Glossary) -> dict[str, list[str]]:
     return found
 
 
+def asked_as(glossary: Glossary, guides: dict[str, Guide]) -> dict[str, list[str]]:
+    """Return what viewers type for entries and guides, in any language: phrases of several words, and meters.
+
+    A single word is too likely to be meant otherwise in running text.
+    """
+    typed: dict[str, tuple[str, ...]] = {name: guide.asked_as for name, guide in guides.items()}
+    typed |= {name: entry.asked_as for name, entry in glossary.entries.items() if name not in typed}
+    return {
+        name: [phrase for phrase in listed if _telling(phrase, glossary.entries.get(name))]
+        for name, listed in typed.items()
+    }
+
+
+def _telling(phrase: str, entry: Entry | None) -> bool:
+    words = phrase.replace("-", " ").split()
+    if len(words) == 1:
+        return not isinstance(entry, Term) and _METER.fullmatch(phrase) is not None
+    if isinstance(entry, CountingSystem):
+        return True
+    return any(len(word) > 2 and word.isalpha() for word in words)
+
+
+_METER = re.compile(r"\d{1,2}/(?:2|4|8|16)")
+
 SHORTEST_CALLED = 3
 """The fewest letters of a name that comments are searched for."""
 
@@ -291,6 +354,8 @@ class Group:
     page: str
     entry: str | None
     symbol: str | None
+    name: str = ""
+    """What the entry or guide is called."""
     count: int = 0
     open: int = 0
     comments: list[str] = field(default_factory=list)
@@ -348,7 +413,10 @@ class Tally:
             group = self.groups.get(key)
             if group is None:
                 group = self.groups[key] = Group(
-                    *key, linked.entry if linked else None, linked.symbol if linked else None
+                    *key,
+                    linked.entry if linked else None,
+                    linked.symbol if linked else None,
+                    linked.name if linked else "",
                 )
             group.add(triaged)
         elif triaged.topics[0] in THEORY and not triaged.answered and not triaged.text:

@@ -10,7 +10,7 @@ from understave.comments.languages import language_of
 from understave.comments.mentions import Mention, lone_notes, mentions_of
 from understave.comments.places import NOWHERE, Places, places_of
 from understave.comments.text import Text, read_text
-from understave.comments.topics import THEORY, Evidence, Question, questions_of
+from understave.comments.topics import THEORY, Question, questions_of
 from understave.comments.vocabulary import LANGUAGES, Asked, Found, Vocabulary, vocabulary
 from understave.theory.chords import Chord
 
@@ -22,7 +22,8 @@ class Asking:
     """What a comment asks. ``topics`` has the first question's first; ``standing`` are ids of standing answers.
 
     ``suffixes`` are chords on C for symbols named without a root; ``entries`` ids of entries that are named in words;
-    ``unknown`` is what a question asks the meaning of, where nothing of this was found.
+    ``which_chord`` asks which chord stands at a place, without naming one; ``unknown`` is what a question asks the
+    meaning of, where nothing of this was found.
     """
 
     language: str
@@ -32,6 +33,7 @@ class Asking:
     suffixes: tuple[Chord, ...] = ()
     entries: tuple[str, ...] = ()
     standing: tuple[str, ...] = ()
+    which_chord: bool = False
     mistake: bool = False
     hostile: bool = False
     asks: bool = False
@@ -41,9 +43,20 @@ class Asking:
 class Reader:
     """Reads comments with the words of every language, the names of entries, and the standing answers."""
 
-    def __init__(self, names: Mapping[str, Iterable[str]], answers: Mapping[str, Iterable[Asked]]) -> None:
+    def __init__(
+        self,
+        names: Mapping[str, Iterable[str]],
+        answers: Mapping[str, Iterable[Asked]],
+        asked_as: Mapping[str, Iterable[str]] | None = None,
+        counted: Mapping[str, str] | None = None,
+    ) -> None:
+        """Take the ``names`` of entries in English, what they are ``asked_as`` in any language, the standing answers.
+
+        ``counted`` leads from an entry to the guide that tells how it is counted.
+        """
+        self._counted = counted or {}
         self._words = {
-            language: vocabulary(language, names if language == "en" else {}, answers.get(language, ()))
+            language: vocabulary(language, names if language == "en" else {}, answers.get(language, ()), asked_as or {})
             for language in LANGUAGES
         }
 
@@ -54,20 +67,22 @@ class Reader:
         words = self._words.get(language, self._words["en"])
         found = [list(words.phrases.find(sentence.words)) for sentence in read.sentences]
         if is_hostile(text) or any(_is_mark(each, "order") for phrases in found for each in phrases):
-            return Asking(language, ("off-topic",), hostile=True)
+            return Asking(language, ("off-topic",), places_of(read, words), hostile=True)
         if len(read.sentences) == 1 and any(
             each.sign.kind == "alone" and each.last - each.first == len(read.sentences[0].words) for each in found[0]
         ):
             return Asking(language, ("off-topic",))
         named = mentions_of(read, words, language)
         mentions = [mention for mention in named if not mention.rootless]
+        if not any(letter.isalnum() for letter in text) and any(sign in text for sign in _THANKING):
+            return Asking(language, ("thanks",))
         questions, whole = questions_of(read, found, named, lone_notes(read, named))
         topics = tuple(dict.fromkeys(question.topic for question in questions))
         if whole.marks["pain"] and not whole.marks["no_pain"]:
             return Asking(language, ("other",), places_of(read, words), standing=("pain",), asks=True)
         theory = any(topic in THEORY for topic in topics)
         suffixes = _suffixes(named) if theory else ()
-        entries = _entries(read, whole, named, words) if theory else ()
+        entries = _entries(read, questions, named, words, self._counted) if theory else ()
         mistake = bool(whole.marks["mistake"] and not whole.marks["no_mistake"]) and topics[0] not in (
             "off-topic", "printing", "levels", "language"
         )  # fmt: skip
@@ -80,10 +95,15 @@ class Reader:
             suffixes,
             entries,
             _standing(questions),
+            bool(whole.marks["which_chord"]) and not (mentions or suffixes or entries),
             mistake,
             asks=asks,
             unknown="" if mentions or suffixes or entries or not theory else _unknown(read, words),
         )
+
+
+_THANKING = "❤♥💕💖💗💙💚💛💜🧡🥰😍😘👏🙏👍🎉🌹💐🤗💯"
+"""Hearts, hands and flowers: alone they are thanks."""
 
 
 def _is_mark(found: Found, name: str) -> bool:
@@ -115,8 +135,13 @@ def _is_part(chord: Chord, mentions: list[Mention]) -> bool:
     return any(set(chord.degrees) <= set(mention.chord.degrees) for mention in mentions)
 
 
-def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabulary) -> tuple[str, ...]:
-    """Return the entries that are named in words; an everyday word counts only where its meaning is asked."""
+def _entries(
+    read: Text, questions: list[Question], mentions: list[Mention], words: Vocabulary, counted: Mapping[str, str]
+) -> tuple[str, ...]:
+    """Return the entries that questions name in words; an everyday word counts only where its meaning is asked.
+
+    Where a chord is named, its page answers, and a word beside it links nothing unless its meaning is asked.
+    """
     covered: set[int] = set()
     for mention in mentions:
         start, end = read.chunks[mention.first], read.chunks[mention.last - 1]
@@ -124,14 +149,22 @@ def _entries(read: Text, whole: Evidence, mentions: list[Mention], words: Vocabu
     all_words = [word for sentence in read.sentences for word in sentence.words]
     frames = _frames(all_words, words)
     found: dict[str, None] = {}
-    for name, first, last, asked in sorted(whole.entries, key=lambda item: (item[1] - item[2], item[1])):
-        places = set(range(first, last))
-        if places & covered:
+    for question in questions:
+        counting = question.topic == "counting"
+        if question.topic not in THEORY:
             continue
-        if (asked or name in words.everyday) and not _framed(first, last, all_words, frames, words):
-            continue
-        covered |= places
-        found.setdefault(name)
+        for name, first, last, asked in sorted(
+            question.evidence.entries, key=lambda item: (item[1] - item[2], item[1])
+        ):
+            places = set(range(first, last))
+            if places & covered:
+                continue
+            beside_chord = bool(question.mentions) and not counting
+            if (asked or name in words.everyday or beside_chord) and not _framed(first, last, all_words, frames, words):
+                continue
+            covered |= places
+            how = counting and question.evidence.marks["how_to_count"]
+            found.setdefault(counted.get(name, name) if how else name)
     return tuple(found)
 
 
@@ -172,10 +205,25 @@ def _frames(names: list[str], words: Vocabulary) -> set[int]:
     for each in words.phrases.find(names):
         if _is_mark(each, "term_frame"):
             place = each.last
-            while place < len(names) and names[place] in _SMALL_WORDS:
-                place += 1
-            found.add(place)
+            found.add(_past_small(names, place))
+            joined = next(
+                (at for at in range(place, min(place + FARTHEST_SECOND, len(names))) if names[at] in _AND), None
+            )
+            if joined is not None:
+                found.add(_past_small(names, joined + 1))
     return found
+
+
+def _past_small(names: list[str], place: int) -> int:
+    while place < len(names) and names[place] in _SMALL_WORDS:
+        place += 1
+    return place
+
+
+FARTHEST_SECOND = 6
+"""Within how many words the second of two terms is named: the difference between a tie and a slur."""
+
+_AND = frozenset({"and", "or", "y", "o", "e", "ou", "et", "und", "oder"})
 
 
 def _framed(first: int, last: int, names: list[str], frames: set[int], words: Vocabulary) -> bool:

@@ -25,7 +25,9 @@ MOST_WORDS = 7
 
 _SIGNS = str.maketrans({"♭": "b", "♯": "#", "𝄫": "bb", "𝄪": "x"})
 _ROOT = re.compile(r"([A-G])(##|bb|#|b|x(?![a-z]))?(.*)")
-_SMALL = re.compile(r"([acdefg])(#|b(?!b))?((?:maj|min|m|sus|dim|aug|add)(?:2|4|6|7|9|11|13)[0-9b#()susad]*)")
+_SMALL = re.compile(
+    r"([acdefg])(#|b(?!b))?((?:maj|min|m|sus|dim|aug|add)(?:2|4|6|7|9|11|13)[0-9b#()susad]*)|([cdfg])(#|b)?(maj|dim|aug|sus)"
+)
 _NOTE = re.compile(r"[A-G](?:##|bb|#|b)?")
 _ALLOWED = re.compile(
     r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*"
@@ -34,6 +36,13 @@ _BASS = re.compile(r"(.*)/([A-G](?:##|bb|#|b)?)")
 _NO_SUFFIX = frozenset({
     "M", "ma", "mi", "o", "no", "add", "ad", "alt", "0", "x", "3", "8", "1", "/", "-/", "m/", "()", "b", "#", "°/",
 })  # fmt: skip
+_FOREIGN_BASS = re.compile(r"(.+)/([^\W\d]{1,3}[#♯b♭]?)")
+_NO_NUMBER = frozenset({"i", "we", "you", "u", "it", "he", "she"})
+"""Who does something after B4 and C2, which stand for words then."""
+
+_MARKED_AS = frozenset({"grade", "level", "vitamin", "room", "gate", "row", "seat", "plan", "hotel", "visa"})
+"""What has letters with numbers of its own: grade B2, vitamin B6."""
+
 _COMPANY_SLASHES = frozenset({"A/C", "A/B", "B/A", "A/D"})
 _SUFFIX_ALONE = re.compile(
     r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7"
@@ -73,9 +82,17 @@ _ASKED = frozenset({
 })  # fmt: skip
 _PAPER = frozenset({"A4", "A5", "A6"})
 _BEFORE_SYMBOL = frozenset({
-    "is", "to", "from", "not", "or", "of", "as", "with", "and", "thought", "then", "hear", "play",
+    "is", "to", "from", "not", "or", "of", "as", "with", "and", "thought", "then", "hear", "play", "between", "entre",
+    "zwischen", "tra", "fra", "nao", "non", "no", "pas", "nicht", "statt",
 })  # fmt: skip
 _INSTEAD = frozenset({"instead", "rather", "vez", "invece", "lieu", "anstatt"})
+_NOT = frozenset(
+    {"not", "no", "non", "nao", "nicht", "pas", "statt", "vs", "versus", "why", "warum", "perche", "pourquoi"}
+)
+"""What may stand before a bare letter that is held against a longer symbol on the same root."""
+
+_ONE = frozenset({"un", "une", "um"})
+_IS = frozenset({"is", "e", "es", "est", "ist", "was"})
 _OF = frozenset({"of", "than", "de", "di", "em", "en", "au"})
 _STOPS = frozenset({
     "in", "at", "on", "or", "and", "but", "when", "if", "with", "from", "to", "instead", "not", "because", "since",
@@ -205,7 +222,7 @@ def mentions_of(read: Text, words: Vocabulary, language: str) -> list[Mention]:
     found: list[Mention] = []
     index = 0
     while index < len(walk.chunks):
-        listed = _mentions_at(walk, index)
+        listed = _mentions_at(walk, index) or _against_foreign(walk, index, found)
         found += listed
         index = max([index + 1, *(mention.last for mention in listed)])
     return found
@@ -258,6 +275,8 @@ def _over(walk: _Walk, last: int, text: str) -> tuple[str, int]:
     """Return a symbol with the bass that the following words give it, and the place after them; or an empty text."""
     if last + 1 >= len(walk.chunks) or walk.chunks[last - 1].after or "/" in text:
         return "", last
+    if walk.word(last) in walk.words.symbols["chord"] and last + 2 < len(walk.chunks) and not walk.chunks[last].after:
+        last += 1  # a D chord with F sharp in the bass
     note = walk.chunks[last + 1].core.translate(_SIGNS)
     if not _NOTE.fullmatch(note) or walk.chunks[last].after:
         return "", last
@@ -397,6 +416,8 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
     symbols = walk.words.symbols
     if shape.kind == "slash":
         return walk.company(index)
+    if _in_row(walk, index) or _held_against(walk, index):
+        return True
     if _beside_chord_word(walk, index, chunk.core) or _joined_to_symbol(walk, index) or _in_progression(walk, index):
         return True
     if shape.kind == "number":
@@ -404,7 +425,8 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
     if shape.kind == "minor":
         return _minor_accepted(walk, index)
     if shape.kind == "bare":
-        says = walk.word(index - 1) in symbols["says"]
+        before = walk.word(index - 1)
+        says = before in symbols["says"] or (before in _IS and walk.word(index - 2) in symbols["chord"])
         return says and walk.chordal[chunk.sentence] and not _note_list(walk, index)
     return False
 
@@ -414,6 +436,8 @@ def _number_accepted(walk: _Walk, index: int) -> bool:
     symbols, chunk = walk.words.symbols, walk.chunks[index]
     said = walk.said[chunk.sentence]
     beside = {walk.word(index - 1), walk.word(index + 1)}
+    if walk.word(index + 1) in _NO_NUMBER or walk.word(index - 1) in _MARKED_AS:
+        return False
     if chunk.core in _PAPER or beside & symbols["note"] or said & symbols["pitch"]:
         return False
     return bool(said & _ASKED) or walk.company(index) or chunk.core.endswith("6")
@@ -489,7 +513,7 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
             word, other = "or", other + step
         if walk.word(other) in symbols["filler"]:
             other += step
-        if not walk.within(index, other) or not walk.sure(other):
+        if not walk.within(index, other) or not (walk.sure(other) or _minor_on_same(walk, index, other)):
             continue
         if word in symbols["join"]:
             return True
@@ -499,6 +523,58 @@ def _joined_to_symbol(walk: _Walk, index: int) -> bool:
             between = {"from", "between", "de", "entre", "da", "von", "zwischen", "tra"}
             return same_root or walk.word(min(index, other) - 1) in between
     return False
+
+
+def _minor_on_same(walk: _Walk, index: int, other: int) -> bool:
+    here, there = walk.shapes[index], walk.shapes[other]
+    if here is None or there is None or {here.kind, there.kind} != {"bare", "minor"}:
+        return False
+    return _root_of(here.text) == _root_of(there.text)
+
+
+def _in_row(walk: _Walk, index: int) -> bool:
+    """Tell whether three or more symbols stand in a row here, not all of them bare letters: G Em D C.
+
+    A symbol with three letters after it is a chord and its notes: Cmaj7 C E G B.
+    """
+    first = last = index
+    while walk.within(index, first - 1) and walk.shapes[first - 1] and index - first < LONGEST_ROW:
+        if walk.chunks[first - 1].after not in ("", ","):
+            break
+        first -= 1
+    while walk.within(index, last + 1) and walk.shapes[last + 1] and last - index < LONGEST_ROW:
+        if walk.chunks[last].after not in ("", ","):
+            break
+        last += 1
+    is_longer = [shape is not None and shape.kind in ("sure", "minor") for shape in walk.shapes[first : last + 1]]
+    has_notes = is_longer[0] and not any(is_longer[1:]) and last - first >= 3
+    return last - first >= 2 and any(is_longer) and not has_notes
+
+
+LONGEST_ROW = 8
+"""How many symbols of a row are looked at on either side."""
+
+
+def _held_against(walk: _Walk, index: int) -> bool:
+    """Tell whether a symbol is held against a longer one on its root: Bb/D, not Bb; why G here and G13 there."""
+    shape = walk.shapes[index]
+    place = index - 1
+    while walk.word(place) in walk.words.symbols["filler"]:
+        place -= 1
+    word, before = walk.word(place), walk.word(place - 1)
+    instead = word in _OF and before in _INSTEAD
+    if shape is None or not walk.within(index, place) or not (word in _NOT or instead):
+        return False
+    near = range(max(0, index - REACH), min(len(walk.chunks), index + REACH + 1))
+    others = [walk.shapes[other] for other in near if other != index]
+    return any(
+        other is not None and other.kind in ("sure", "minor") and _root_of(other.text) == _root_of(shape.text)
+        for other in others
+    )
+
+
+REACH = 12
+"""How many words may part two symbols that are held against each other."""
 
 
 def _root_of(text: str) -> str:
@@ -532,6 +608,12 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
         return []
     rest = core[len(name) :]
     symbols = walk.words.symbols
+    bass = _FOREIGN_BASS.fullmatch(core)
+    if bass and _note_name(bass[2], language.notes):
+        chord = _chord(core, walk.language)
+        return [Mention(chord, core, index, index + 1)] if chord and core[0].isupper() else []
+    if rest and not _ALLOWED.fullmatch(rest.translate(_SIGNS)) and not rest.startswith("-"):
+        return []
     before, before2 = walk.word(index - 1), walk.word(index - 2)
     beside = before in symbols["chord"] or (before in ("de", "di", "do", "en") and before2 in symbols["chord"])
     last, text = index + 1, core.removesuffix("-Akkord").removesuffix("-Akkords")
@@ -561,12 +643,27 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
         if _chord(text, walk.language):
             longest, end = text, last
     beside = beside or (walk.word(end) in symbols["chord"] and not solfege)
+    beside = beside or (end > index + 1 and before in symbols["says"] | _ONE)
     if not longest and beside and before not in symbols["article"] and _chord(text, walk.language):
         longest = text
     if not longest or (not rest and not beside):
         return []
     chord = _chord(longest, walk.language)
     return [Mention(chord, longest, index, end)] if chord else []
+
+
+def _against_foreign(walk: _Walk, index: int, found: Sequence[Mention]) -> list[Mention]:
+    """Return a bare name that is held against the chord before it, on the same root: Re/Fa# e non Re."""
+    language = LANGUAGES.get(walk.language)
+    core = walk.chunks[index].core
+    if language is None or not found or not core[:1].isupper() or core.casefold() not in language.notes:
+        return []
+    last = found[-1]
+    chord = _chord(core, walk.language)
+    against = walk.word(index - 1) in _NOT and index - last.last < REACH
+    if chord is None or not against or chord.root != last.chord.root or chord == last.chord:
+        return []
+    return [Mention(chord, core, index, index + 1)]
 
 
 def _note_name(core: str, notes: dict[str, tuple[str, int]]) -> str:

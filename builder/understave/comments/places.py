@@ -24,6 +24,8 @@ _DOTTED = re.compile(r"(\d{1,2})\.([0-5]\d)")
 CLOCK_REACH = 5
 """How many words around a time are looked at for signs of a clock."""
 
+HALF_A_MINUTE = 30
+
 HABIT_REACH = 4
 """How many words before a time may part it from what is done then: I practice every day at 6:30."""
 
@@ -122,6 +124,10 @@ def _in_words(names: list[str], index: int, words: Vocabulary) -> int | None:
             return None
         unit = 1 if word in words.places["second"] and word not in words.places["minute"] else 60
         return int(following) * unit
+    if word == "half":
+        last = index + (3 if following == "a" else 2)
+        is_minute = names[last - 1 : last] and names[last - 1] in words.places["minute"]
+        return HALF_A_MINUTE if is_minute and _pointed_at(names, index, last, words) else None
     number, last = _number_words(names, index, words)
     if number is not None and (index == 0 or names[index - 1] not in words.numbers):
         return _counted(names, last - 1, number, words, index)

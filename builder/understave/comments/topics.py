@@ -237,14 +237,23 @@ def _compare(evidence: Evidence, mentions: list[Mention], notes: int) -> None:
     spoken = mentions or points["chord-symbol"] >= 1.5
     if not spoken:
         return
-    if notes and marks["contrast"]:
+    sensed, hands, contrast = marks["sensed"], marks["hands"], marks["contrast"]
+    held_against = sensed or hands or notes or marks["notes_words"]
+    if notes and contrast:
         points["notes-vs-symbol"] += 2
-    if marks["contrast"] and marks["notes_words"]:
+    if contrast and marks["notes_words"]:
         points["notes-vs-symbol"] += 1
-    if notes >= 2 and mentions:
+    if notes and mentions:
         points["notes-vs-symbol"] += 1
+    if sensed and (contrast or notes):
+        points["notes-vs-symbol"] += 2
+    if hands and (contrast or sensed):
+        points["notes-vs-symbol"] += 2
+    if marks["written"] and contrast and held_against:
+        points["notes-vs-symbol"] += 2
     if marks["mistake"] and not marks["no_mistake"]:
-        points["notes-vs-symbol"] += 4
+        about_bass = any(mention.chord.slash for mention in mentions) and not (sensed or hands or notes)
+        points["notes-vs-symbol"] += 1 if about_bass else 4
 
 
 ORDER = (
@@ -254,7 +263,7 @@ ORDER = (
 """Topics from the most particular to the most general: the earlier one wins where points are even."""
 
 
-LEAST_OF = {"notes-vs-symbol": 1.5, "request": 0.5}
+LEAST_OF = {"notes-vs-symbol": 2.5, "request": 0.5}
 """What a topic needs to be one, where it isn't 1: a hand alone says little, please says it all."""
 
 

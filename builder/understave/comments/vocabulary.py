@@ -135,8 +135,16 @@ def _set(values: Iterable[str]) -> frozenset[str]:
     return frozenset(map(plain, values))
 
 
-def vocabulary(language: str, names: Mapping[str, Iterable[str]], answers: Iterable[Asked]) -> Vocabulary:
-    """Return a language's words with ``names`` of entries by id and the standing ``answers`` of that language."""
+def vocabulary(
+    language: str,
+    names: Mapping[str, Iterable[str]],
+    answers: Iterable[Asked],
+    asked_as: Mapping[str, Iterable[str]],
+) -> Vocabulary:
+    """Return a language's words with the standing ``answers`` of that language.
+
+    ``names`` are those of entries by id; ``asked_as`` is what viewers type for them, in any language.
+    """
     table = words_of(language)
     phrases = Phrases()
     for mark, listed in table["marks"].items():
@@ -157,6 +165,11 @@ def vocabulary(language: str, names: Mapping[str, Iterable[str]], answers: Itera
         for phrase in listed:
             kind = "asked" if phrase.startswith(IF_ASKED) else "entry"
             phrases.add(phrase.removeprefix(IF_ASKED), Sign(kind, entry))
+    no_names = {" ".join(map(plain, phrase.split())) for phrase in words_of("en")["no_names"]}
+    for entry, listed in asked_as.items():
+        for phrase in listed:
+            if " ".join(map(plain, phrase.replace("-", " ").split())) not in no_names:
+                phrases.add(phrase, Sign("entry", entry))
     for answer in answers:
         for phrase in answer.phrases:
             phrases.add(phrase, Sign("answer", answer.id))
