@@ -55,6 +55,12 @@ def test_a_comments_value_has_the_contracts_keys(triage):
             "What is the difference between a tie and a slur?",
             [("tie", "/terms/tie/", None), ("slur", "/terms/slur/", None)],
         ),
+        (
+            "What's that circle with the slash through it?",
+            [("half-diminished", "/chord-symbols/half-diminished/", None)],
+        ),
+        ("does m7 mean minor?", [("minor-seventh", "/chord-symbols/minor-seventh/", None)]),
+        ("Is it in m7?", []),
         ("When do I press the pedal?", [("damper-pedal", "/terms/damper-pedal/", None)]),
         (
             "the bass goes down step by step, does it have a name?",

@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from understave.answers.triaging import asked_for, entry_names
+from understave.answers.triaging import asked_as, asked_for, entry_names
 from understave.comments.asking import Asking, Reader
+from understave.entries.guides import read_guides
 from understave.entries.kept import load_glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.replies import read_replies
@@ -23,7 +24,8 @@ def _glossary():
 def _reader() -> Reader:
     replies, faults = read_replies(CONTENT, _glossary().entries)
     assert faults == []
-    return Reader(entry_names(_glossary()), asked_for(replies))
+    guides, _ = read_guides(CONTENT, None)
+    return Reader(entry_names(_glossary()), asked_for(replies), asked_as(_glossary(), guides))
 
 
 def asking(text: str) -> Asking:

@@ -14,6 +14,7 @@ from .askings import asking
         ("No compasso 12, por que é Dm9?", "pt"),
         ("Muito obrigado pela aula!", "pt"),
         ("¿Por qué es Gm9 en el compás 3?", "es"),
+        ("¿me pasas la partitura?", "es"),
         ("Perché Bb/C alla battuta 8?", "it"),
         ("Pourquoi Gm9 à la mesure 3 ?", "fr"),
         ("Merci beaucoup", "fr"),

@@ -23,7 +23,16 @@ from understave.comments.vocabulary import IF_ASKED, LANGUAGES, Asked
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import parts_of, symbol_of
 from understave.entries.replies import Replies
-from understave.entries.values import CountingSystem, Entry, Guide, RhythmFigure, SlashChord, Term
+from understave.entries.values import (
+    AddedTone,
+    ChordSymbol,
+    CountingSystem,
+    Entry,
+    Guide,
+    RhythmFigure,
+    SlashChord,
+    Term,
+)
 from understave.lessons.lesson import Lesson
 from understave.theory.chords import Chord
 
@@ -230,7 +239,7 @@ class Triage:
             yield self._of_entry(parts.own or parts.base or "")
         for name in asking.entries:
             yield self._of_entry(name)
-        for answer in asking.standing:
+        for answer in asking.standing if asking.topics[0] not in THEORY else ():
             reply = self._replies.find(answer, asking.language)
             for name in reply.file.entries if reply else ():
                 yield self._of_entry(name)
@@ -286,17 +295,34 @@ def entry_names(glossary: Glossary) -> dict[str, list[str]]:
     return found
 
 
-def asked_as(glossary: Glossary, guides: dict[str, Guide]) -> dict[str, list[str]]:
-    """Return what viewers type for entries and guides, in any language: phrases of several words, and meters.
+def asked_as(glossary: Glossary, guides: dict[str, Guide]) -> dict[str, tuple[str, list[str]]]:
+    """Return what viewers type for entries and guides, in any language, with the topic that it tells of.
 
-    A single word is too likely to be meant otherwise in running text.
+    Only phrases of several words, and meters: a single word is too likely to be meant otherwise in running text.
     """
     typed: dict[str, tuple[str, ...]] = {name: guide.asked_as for name, guide in guides.items()}
     typed |= {name: entry.asked_as for name, entry in glossary.entries.items() if name not in typed}
     return {
-        name: [phrase for phrase in listed if _telling(phrase, glossary.entries.get(name))]
+        name: (
+            _topic_of(glossary.entries.get(name)),
+            [phrase for phrase in listed if _telling(phrase, glossary.entries.get(name))],
+        )
         for name, listed in typed.items()
     }
+
+
+def _topic_of(entry: Entry | None) -> str:
+    """Return the topic that an entry's kind is about, a guide's (None) being counting; empty for a term."""
+    match entry:
+        case Term():
+            return ""
+        case SlashChord():
+            return "slash-chord"
+        case AddedTone():
+            return "added-tone"
+        case ChordSymbol():
+            return "chord-symbol"
+    return "counting"
 
 
 def _telling(phrase: str, entry: Entry | None) -> bool:

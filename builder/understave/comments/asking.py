@@ -47,7 +47,7 @@ class Reader:
         self,
         names: Mapping[str, Iterable[str]],
         answers: Mapping[str, Iterable[Asked]],
-        asked_as: Mapping[str, Iterable[str]] | None = None,
+        asked_as: Mapping[str, tuple[str, Iterable[str]]] | None = None,
         counted: Mapping[str, str] | None = None,
     ) -> None:
         """Take the ``names`` of entries in English, what they are ``asked_as`` in any language, the standing answers.
@@ -159,7 +159,7 @@ def _entries(
             places = set(range(first, last))
             if places & covered:
                 continue
-            beside_chord = bool(question.mentions) and not counting
+            beside_chord = bool(mentions) and not counting
             if (asked or name in words.everyday or beside_chord) and not _framed(first, last, all_words, frames, words):
                 continue
             covered |= places

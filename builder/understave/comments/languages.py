@@ -26,6 +26,9 @@ LETTERS: dict[str, tuple[str, ...]] = {
 LEAST_EVIDENCE = 1.2
 """What a language other than English needs beyond English, in words of its own."""
 
+SURE = {"¿": "es", "¡": "es", "ñ": "es", "ß": "de"}
+"""Letters that leave no doubt."""
+
 LEAST_LETTERS = 2
 """How many different letters of another script make it the comment's."""
 
@@ -43,6 +46,7 @@ def language_of(text: str, read: Text) -> str:
     for letter in set(text.lower()):
         for language in LETTERS.get(letter, ()):
             scores[language] += 0.6 / len(LETTERS[letter])
+        scores[SURE.get(letter, "en")] += LEAST_EVIDENCE if letter in SURE else 0
         if letter > "\u0370" and letter not in _SIGNS:
             foreign.update(language for low, high, language in SCRIPTS if low <= ord(letter) <= high)
     if sum(foreign.values()) >= LEAST_LETTERS:

@@ -47,6 +47,9 @@ _COMPANY_SLASHES = frozenset({"A/C", "A/B", "B/A", "A/D"})
 _SUFFIX_ALONE = re.compile(
     r"add(?:2|4|9|11)|sus[24]|maj(?:7|9|11|13)|min(?:7|9|11)|m7b5|m7\(b5\)|dim7|aug7|[ø°]7?|[Δ∆△]7?|[79]sus4?|7alt|7\(?[b#](?:5|9|11|13)\)?|maj7#11|6/9|13sus4?|m\(maj7\)|mMaj7|mmaj7"
 )
+_MINOR_ALONE = re.compile(r"m(?:6|7|9|11|13)?")
+_MEAN = frozenset({"mean", "means", "stand", "stands", "significa", "bedeutet", "heißt", "signifie"})
+_AT = frozenset({"in", "at", "from", "see", "im", "en", "em"})
 _PARTING = re.compile(r"->|=>|[→>|,–—]|-(?=[A-G])")
 
 _WORDS = frozenset({
@@ -249,9 +252,13 @@ def _mentions_at(walk: _Walk, index: int) -> list[Mention]:
 
 
 def _alone(walk: _Walk, index: int) -> list[Mention]:
-    """Return a symbol without a root: add9, sus4; 6/9 could be a date, so it needs a word of chords."""
+    """Return a symbol without a root: add9, sus4.
+
+    6/9 could be a date, so it needs a word of chords; m7 could be a measure, so its meaning must be asked.
+    """
     core = walk.chunks[index].core
-    chord = suffix_chord(core)
+    meaning_asked = bool(walk.said[walk.chunks[index].sentence] & _MEAN) and walk.word(index - 1) not in _AT
+    chord = _chord(f"C{core}") if meaning_asked and _MINOR_ALONE.fullmatch(core) else suffix_chord(core)
     if chord is None or (core == "6/9" and not walk.chordal[walk.chunks[index].sentence]):
         return []
     return [Mention(chord, core, index, index + 1, rootless=True)]

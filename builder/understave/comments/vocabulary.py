@@ -102,6 +102,9 @@ class Asked:
 IF_ASKED = "?"
 """What stands before a name of an entry that counts only where a question asks its meaning."""
 
+ASKED_WEIGHT = 3.0
+"""How much what viewers type for an entry tells for the topic of its kind."""
+
 STANDING_WEIGHT = 4.0
 """How much a phrase of a standing answer tells for its topic."""
 
@@ -139,11 +142,12 @@ def vocabulary(
     language: str,
     names: Mapping[str, Iterable[str]],
     answers: Iterable[Asked],
-    asked_as: Mapping[str, Iterable[str]],
+    asked_as: Mapping[str, tuple[str, Iterable[str]]],
 ) -> Vocabulary:
     """Return a language's words with the standing ``answers`` of that language.
 
-    ``names`` are those of entries by id; ``asked_as`` is what viewers type for them, in any language.
+    ``names`` are those of entries by id; ``asked_as`` is what viewers type for them, in any language, with
+    the topic that it tells of (empty where it tells none).
     """
     table = words_of(language)
     phrases = Phrases()
@@ -166,10 +170,13 @@ def vocabulary(
             kind = "asked" if phrase.startswith(IF_ASKED) else "entry"
             phrases.add(phrase.removeprefix(IF_ASKED), Sign(kind, entry))
     no_names = {" ".join(map(plain, phrase.split())) for phrase in words_of("en")["no_names"]}
-    for entry, listed in asked_as.items():
+    for entry, (topic, listed) in asked_as.items():
         for phrase in listed:
-            if " ".join(map(plain, phrase.replace("-", " ").split())) not in no_names:
-                phrases.add(phrase, Sign("entry", entry))
+            if " ".join(map(plain, phrase.replace("-", " ").split())) in no_names:
+                continue
+            phrases.add(phrase, Sign("entry", entry))
+            if topic:
+                phrases.add(phrase, Sign("topic", topic, ASKED_WEIGHT))
     for answer in answers:
         for phrase in answer.phrases:
             phrases.add(phrase, Sign("answer", answer.id))
