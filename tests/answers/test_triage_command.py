@@ -47,7 +47,7 @@ def test_json_holds_comments_groups_unanswered_and_counts(triage):
     assert list(found) == ["comments", "groups", "unanswered", "counts"]
     comments = {comment["id"]: comment for comment in found["comments"]}
     assert list(comments) == ["c1", "c2", "r1", "c3", "c4", "c5", "c6"]
-    assert comments["c2"]["answered"] is True
+    assert comments["c2"]["answered"] == {"reply_id": "r1"}
     assert comments["c3"]["mistake"] is True
     assert found["counts"]["comments"] == 7
 

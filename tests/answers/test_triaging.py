@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from understave.answers.bars import bars_in, fits, measures_near
+from understave.answers.bars import bars_in, bars_of, fits, measures_near
 from understave.answers.drafting import greeted
+from understave.answers.explaining import explain
+from understave.answers.measure_counts import counts_of
 from understave.answers.triaging import Tally, Triage, chosen, json_lines
 from understave.comments.answered import Answer, Answered, read_answered
 from understave.comments.reading import Comment
@@ -23,7 +25,13 @@ SITE = "https://site.example/"
 @pytest.fixture(scope="session")
 def triage(lanternfield) -> Triage:
     return Triage(
-        lanternfield.glossary, lanternfield.guides, lanternfield.lessons, lanternfield.replies, SITE, Answered()
+        lanternfield.glossary,
+        lanternfield.guides,
+        lanternfield.lessons,
+        lanternfield.replies,
+        lanternfield.counting_system,
+        SITE,
+        Answered(),
     )
 
 
@@ -105,7 +113,15 @@ def test_who_asks_which_chord_it_is_gets_the_one_that_stands_there(triage):
 def test_a_name_that_two_lessons_share_tells_neither(lanternfield, lesson):
     other = replace(lesson, id="paper-lanterns-made-plain", file=lesson.file.model_copy(update={"title": "Made plain"}))
     lessons = {lesson.id: lesson, other.id: other}
-    triage = Triage(lanternfield.glossary, lanternfield.guides, lessons, lanternfield.replies, SITE, Answered())
+    triage = Triage(
+        lanternfield.glossary,
+        lanternfield.guides,
+        lessons,
+        lanternfield.replies,
+        lanternfield.counting_system,
+        SITE,
+        Answered(),
+    )
     assert value(triage, "Dm9?", lesson.file.tune)["lesson"] is None
     assert value(triage, "Dm9?", lesson.file.title)["lesson"] == lesson.id
 
@@ -184,9 +200,30 @@ def test_only_a_plain_name_is_greeted(author, greeting):
 
 
 def test_hands_are_told_by_degree(lesson):
-    (bar,) = bars_in(lesson, 3)
+    (bar,) = bars_in(bars_of(lesson), 3)
     assert [(str(tone), str(degree)) for tone, degree in bar.left] == [("G", "1"), ("D", "5")]
     assert {(str(tone), str(degree)) for tone, degree in bar.right} == {("F", "b7"), ("A", "9"), ("Bb", "b3")}
+
+
+def test_a_draft_and_explain_hold_the_same_notes_in_each_hand(lesson):
+    for one, bar in zip(explain(lesson), bars_of(lesson), strict=True):
+        held = (one.verdict.left, one.verdict.right) if one.verdict else ((), ())
+        assert [{(pitch.tone, degree) for pitch, degree in hand} for hand in held] == [set(bar.left), set(bar.right)]
+
+
+def test_a_draft_about_counting_has_the_count_of_the_measure(triage, lanternfield, lesson):
+    line = counts_of(lesson, 11, lanternfield.counting_system)["both"].line
+    draft = value(triage, "how do you count the triplets in bar 11?")["draft"]
+    assert draft.startswith(f"Hi nilo. In measure 11, count: {line}.")
+    assert draft.endswith("https://site.example/guides/how-to-count-triplets/")
+    assert value(triage, "Wie zählt man Takt 11?")["draft"].startswith(f"Hallo nilo. In Takt 11 zähle ich: {line}.")
+    assert "measure 16" in value(triage, "how do you count measure 99?")["draft"]
+
+
+def test_a_draft_says_so_where_symbol_and_place_disagree(triage):
+    draft = value(triage, "Why is it Bb/C in measure 3?")["draft"]
+    assert draft.startswith("Hi nilo. In measure 3 I play Gm9: left hand G (root) and D (5th)")
+    assert "Do you mean measure 8? The symbol B♭/C stands there" in draft
 
 
 def test_an_asker_may_leave_out_what_a_symbol_adds():
@@ -206,19 +243,24 @@ def test_what_is_answered_is_not_drafted_twice(lanternfield):
         lanternfield.guides,
         lanternfield.lessons,
         lanternfield.replies,
+        lanternfield.counting_system,
         SITE,
-        Answered(answers, {"c3"}),
+        Answered(answers, {"c3": "r3"}),
     )
     found = {name: triage.triaged(Comment(name, "Why Gm9?", 2)).value for name in ("c1", "c2", "c3", "c4")}
-    assert [found[name]["answered"] for name in found] == [True, True, True, False]
-    assert found["c1"]["draft"] == found["c3"]["draft"] == ""
+    assert [found[name]["answered"] for name in found] == [
+        {"reply": "Done."},
+        {"video": "https://v.example/?t=200", "at": 200},
+        {"reply_id": "r3"},
+        None,
+    ]
     assert found["c2"]["draft"] == "Hi. I answered this on camera, at 3:20: https://v.example/?t=200"
     assert found["c4"]["draft"] != ""
 
 
 def test_the_teachers_own_comments_ask_nothing(triage):
     found = triage.triaged(Comment("r1", "Why Gm9?", 2, by_me=True)).value
-    assert (found["answered"], found["draft"], found["entries"]) == (True, "", [])
+    assert (found["answered"], found["draft"], found["entries"]) == ({"by_me": True}, "", [])
 
 
 @pytest.mark.parametrize(
@@ -295,5 +337,5 @@ def test_a_round_takes_often_asked_questions_of_different_topics(triage):
 
 def test_what_is_answered_is_not_taken_up_again(triage):
     tally = Tally()
-    tally.add(replace(triage.triaged(Comment("c1", "Why Gm9?", 2)), answered=True))
+    tally.add(replace(triage.triaged(Comment("c1", "Why Gm9?", 2)), answered={"reply": "Yes."}))
     assert chosen(tally, 3) == []

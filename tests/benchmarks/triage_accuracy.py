@@ -27,6 +27,7 @@ from understave.comments.reading import Comment, read_comments
 from understave.entries.guides import read_guides
 from understave.entries.kept import load_glossary
 from understave.entries.replies import read_replies
+from understave.entries.values import CountingSystem
 from understave.lessons.lesson import load_lessons
 
 Json = dict[str, Any]
@@ -78,7 +79,8 @@ def triage_of(lessons: Path | None) -> Triage:
     guides, problems = read_guides(project.content, None)
     for fault in (*faults, *more, *problems):
         print(fault, file=sys.stderr)
-    return Triage(glossary, guides, found, replies, project.site_url, Answered())
+    system = glossary.of(CountingSystem).get(project.counting_system)
+    return Triage(glossary, guides, found, replies, system, project.site_url, Answered())
 
 
 def main() -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from understave.answers.explaining import Explained, explain
 from understave.lessons.lesson import Lesson, Met
 from understave.lessons.video import NEAR, moment_at
 from understave.theory.chords import Chord
@@ -19,9 +20,15 @@ class Bar:
     """A symbol of a lesson and what both hands play under it."""
 
     met: Met
-    chord: Chord
     left: Sounding
     right: Sounding
+
+    @property
+    def chord(self) -> Chord:
+        """The symbol's chord. Raises ValueError for N.C., which no draft speaks of."""
+        if self.met.chord is None:
+            raise ValueError("N.C. is no chord")
+        return self.met.chord
 
 
 def last_measure(lesson: Lesson) -> int:
@@ -47,48 +54,22 @@ def measures_near(lesson: Lesson, seconds: int) -> list[int]:
     return list(dict.fromkeys(measure for measure in near if measure is not None))
 
 
-def bars_in(lesson: Lesson, measure: int) -> Iterator[Bar]:
-    """Yield the symbols of a measure with what sounds under them; one that still holds from before, if it has none."""
-    own = [met for met in lesson.symbols if met.measure == measure]
-    if not own:
-        own = [met for met in lesson.symbols if met.measure < measure][-1:]
-    for met in own:
-        if met.chord is not None:
-            yield _bar(lesson, met, met.chord, measure)
+def bars_of(lesson: Lesson) -> tuple[Bar, ...]:
+    """Return the symbols of a lesson with what each hand plays under them, as `explain` finds it."""
+    return tuple(map(_bar, explain(lesson)))
 
 
-def _bar(lesson: Lesson, met: Met, chord: Chord, measure: int) -> Bar:
-    place = next((each for each in lesson.score.measures if each.number == measure), None)
-    start = met.at if place is None or met.measure == measure else place.at
-    ends = [other.at for other in lesson.symbols if other.at > start]
-    if place is not None:
-        ends.append(place.at + place.length)
-    end = min(ends, default=start)
-    hands = {
-        hand: sorted(
-            {
-                note.pitch
-                for note in lesson.score.notes
-                if note.hand == hand and note.at < end and note.at + note.length > start
-            },
-            key=lambda pitch: pitch.key,
-        )
-        for hand in ("left", "right")
-    }
-    return Bar(
-        met,
-        chord,
-        *(
-            tuple((tone, _degree(chord, tone)) for tone in dict.fromkeys(pitch.tone for pitch in hands[hand]))
-            for hand in ("left", "right")
-        ),
-    )
+def bars_in(bars: Iterable[Bar], measure: int) -> list[Bar]:
+    """Return the chords of a measure; the one that still holds from before, if it has no symbol of its own."""
+    before = [bar for bar in bars if bar.met.measure <= measure]
+    own = [bar for bar in before if bar.met.measure == measure] or before[-1:]
+    return [bar for bar in own if bar.met.chord is not None]
 
 
-def _degree(chord: Chord, tone: Tone) -> Degree:
-    """Return a tone's degree as the chord has it: a 9 where the symbol says 9."""
-    found = chord.root.degree_of(tone)
-    return next((degree for degree in chord.degrees if degree.simple == found), found)
+def _bar(one: Explained) -> Bar:
+    held = (one.verdict.left, one.verdict.right) if one.verdict else ((), ())
+    left, right = (tuple(dict.fromkeys((pitch.tone, degree) for pitch, degree in hand)) for hand in held)
+    return Bar(one.met, left, right)
 
 
 def fits(asked: Chord, there: Chord) -> bool:
@@ -97,9 +78,8 @@ def fits(asked: Chord, there: Chord) -> bool:
     return asked.root == there.root and same_bass and set(asked.degrees) <= set(there.degrees)
 
 
-def nearest_bar(lesson: Lesson, asked: Chord, measure: int) -> Bar | None:
+def nearest_bar(bars: Iterable[Bar], asked: Chord, measure: int) -> Bar | None:
     """Return the bar nearest to a measure whose symbol is the one asked for; None if no bar has it."""
-    found = [met for met in lesson.symbols if met.chord is not None and fits(asked, met.chord)]
-    exact = [met for met in found if met.chord == asked] or found
-    met = min(exact, key=lambda each: (abs(each.measure - measure), each.measure), default=None)
-    return _bar(lesson, met, met.chord, met.measure) if met and met.chord else None
+    found = [bar for bar in bars if bar.met.chord is not None and fits(asked, bar.met.chord)]
+    exact = [bar for bar in found if bar.met.chord == asked] or found
+    return min(exact, key=lambda bar: (abs(bar.met.measure - measure), bar.met.measure), default=None)

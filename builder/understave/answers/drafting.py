@@ -6,16 +6,27 @@ import re
 import unicodedata
 from dataclasses import dataclass, replace
 
-from understave.addresses.slugs import address_of_entry, address_of_guide
-from understave.answers.bars import Bar, Sounding, bars_in, fits, last_measure, measures_near, nearest_bar
+from understave.addresses.slugs import COUNTING_ADDRESS, address_of_entry, address_of_guide
+from understave.answers.bars import (
+    Bar,
+    Sounding,
+    bars_in,
+    bars_of,
+    fits,
+    last_measure,
+    measure_played,
+    measures_near,
+    nearest_bar,
+)
 from understave.answers.describing import page_of
+from understave.answers.measure_counts import counts_of
 from understave.answers.summaries import summary_text
 from understave.comments.asking import Asking
 from understave.comments.topics import THEORY
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.replies import Replies
-from understave.entries.values import Guide
+from understave.entries.values import CountingSystem, Guide
 from understave.lessons.lesson import Lesson
 from understave.lessons.times import time_text
 from understave.phrases.typesetting import accidental, symbol_text, tone_text
@@ -46,9 +57,17 @@ class Draft:
 class Drafts:
     """Writes drafts in the asker's language where a template exists, else in English."""
 
-    def __init__(self, replies: Replies, glossary: Glossary, guides: dict[str, Guide], site: str) -> None:
+    def __init__(
+        self,
+        replies: Replies,
+        glossary: Glossary,
+        guides: dict[str, Guide],
+        system: CountingSystem | None,
+        site: str,
+    ) -> None:
         self._replies, self._glossary, self._guides, self._site = replies, glossary, guides, site.rstrip("/")
-        self._bars: dict[tuple[str, int], list[Bar]] = {}
+        self._system = system
+        self._bars: dict[str, tuple[Bar, ...]] = {}
 
     def draft(self, asking: Asking, author: str, lesson: Lesson | None, entries: tuple[str, ...]) -> Draft | None:
         """Return a draft for what a comment asks; ``entries`` are those that answer it. None where nothing answers."""
@@ -94,8 +113,8 @@ class Drafts:
         self, asking: Asking, author: str | None, lesson: Lesson | None, entries: tuple[str, ...]
     ) -> Draft | None:
         asked = asking.mentions[0].chord if asking.mentions else None
-        if lesson is not None and asking.topics[0] != "counting":
-            draft = self._at_bar(asking, author, lesson, asked)
+        if lesson is not None:
+            draft = self._of_place(asking, author, lesson, asked, entries)
             if draft:
                 return draft
         if asking.mistake:
@@ -126,20 +145,55 @@ class Drafts:
         place = self._replies.words[reply.language].at_measure.format(measure=asking.places.measure)
         return self._filled("mistake-at-place", asking.language, author, place=place)
 
+    def _of_place(
+        self, asking: Asking, author: str | None, lesson: Lesson, asked: Chord | None, entries: tuple[str, ...]
+    ) -> Draft | None:
+        if asking.topics[0] != "counting":
+            return self._at_bar(asking, author, lesson, asked)
+        return None if asking.mistake else self._counted(asking, author, lesson, entries)
+
+    def _counted(self, asking: Asking, author: str | None, lesson: Lesson, entries: tuple[str, ...]) -> Draft | None:
+        """Return a draft with the count of the measure that is asked about; None where nothing leads to one."""
+        places = asking.places
+        measure = places.measure
+        if measure is None and places.at is not None:
+            measure = measure_played(lesson, places.at)
+        if measure is None:
+            return None
+        if measure > last_measure(lesson):
+            return self._past_the_end(asking, author, lesson, measure)
+        counts = list(counts_of(lesson, measure, self._system).values())
+        reply = self._replies.find("count-at-measure", asking.language)
+        if not counts or reply is None:
+            return None
+        place = self._place(reply.language, places.at, measure)
+        link = self._about(entries[0])["link"] if entries else self._site + COUNTING_ADDRESS
+        line = "; ".join(counted.line for counted in counts)
+        draft = self._filled("count-at-measure", asking.language, author, place=place, line=line, link=link)
+        return replace(draft, measure=measure) if draft else None
+
+    def _past_the_end(self, asking: Asking, author: str | None, lesson: Lesson, measure: int) -> Draft | None:
+        return self._filled("past-the-end", asking.language, author, measure=measure, last=last_measure(lesson))
+
+    def _place(self, language: str, seconds: int | None, measure: int) -> str:
+        words = self._replies.words[language]
+        if seconds is None:
+            return words.at_measure.format(measure=measure)
+        return words.at_time.format(time=time_text(seconds), measure=measure)
+
     def _at_bar(self, asking: Asking, author: str | None, lesson: Lesson, asked: Chord | None) -> Draft | None:
         """Return a draft that is tied to a bar; None where neither a place nor a symbol leads to one."""
-        language, places = asking.language, asking.places
+        places = asking.places
         measure = places.measure
         if measure is None and places.at is not None:
             near = measures_near(lesson, places.at)
             measure = next((each for each in near if self._has(lesson, each, asked)), near[0] if near else None)
         if measure is None:
-            bar = nearest_bar(lesson, asked, 0) if asked else None
+            bar = nearest_bar(self._bars_of(lesson), asked, 0) if asked else None
             return self._of_bar("symbol-at-measure", asking, author, bar, bar.met.measure) if bar else None
-        last = last_measure(lesson)
-        if measure > last:
-            return self._filled("past-the-end", language, author, measure=measure, last=last)
-        bars = self._bars_in(lesson, measure)
+        if measure > last_measure(lesson):
+            return self._past_the_end(asking, author, lesson, measure)
+        bars = bars_in(self._bars_of(lesson), measure)
         if not bars:
             return None
         matching = [bar for bar in bars if asked is None or fits(asked, bar.chord)]
@@ -149,7 +203,7 @@ class Drafts:
         if asking.mistake:
             return self._of_bar("mistake", asking, author, bars[0], measure)
         assert asked is not None
-        elsewhere = nearest_bar(lesson, asked, measure)
+        elsewhere = nearest_bar(self._bars_of(lesson), asked, measure)
         values = {"there": self._symbol(bars[0].chord), "symbol": self._symbol(asked), "link": self._page(asked)}
         if elsewhere is None:
             return self._of_bar("not-in-lesson", asking, author, bars[0], measure, **values)
@@ -158,33 +212,26 @@ class Drafts:
             "place-disagrees", asking, author, bars[0], measure, other=str(elsewhere.met.measure), **values
         )
 
-    def _bars_in(self, lesson: Lesson, measure: int) -> list[Bar]:
-        key = (lesson.id, measure)
-        if key not in self._bars:
-            self._bars[key] = list(bars_in(lesson, measure))
-        return self._bars[key]
+    def _bars_of(self, lesson: Lesson) -> tuple[Bar, ...]:
+        if lesson.id not in self._bars:
+            self._bars[lesson.id] = bars_of(lesson)
+        return self._bars[lesson.id]
 
     def _has(self, lesson: Lesson, measure: int, asked: Chord | None) -> bool:
-        return asked is not None and any(fits(asked, bar.chord) for bar in self._bars_in(lesson, measure))
+        return asked is not None and any(fits(asked, bar.chord) for bar in bars_in(self._bars_of(lesson), measure))
 
     def _of_bar(
         self, name: str, asking: Asking, author: str | None, bar: Bar, measure: int, **more: str
     ) -> Draft | None:
         language = asking.language
         reply = self._replies.find(name, language)
-        words = self._replies.words.get(reply.language) if reply else None
-        if words is None:
+        if reply is None:
             return None
         seconds = asking.places.at if asking.places.at is not None else None
         if seconds is None and asking.places.measure is None:
             seconds = bar.met.seconds
-        place = (
-            words.at_measure.format(measure=measure)
-            if seconds is None
-            else words.at_time.format(time=time_text(seconds), measure=measure)
-        )
         values = {
-            "place": place,
+            "place": self._place(reply.language, seconds, measure),
             "symbol": self._symbol(bar.chord),
             "left": self.hand(bar.left, language),
             "right": self.hand(bar.right, language),

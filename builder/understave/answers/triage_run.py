@@ -53,7 +53,8 @@ def run_triage(project: Project, comments: Path, lessons: Path | None, wanted: W
     answered.replied |= replied_to(read_comments(comments))
     guides, guide_faults = read_guides(project.content, None)
     faults = [*faults, *guide_faults]
-    triage = Triage(glossary, guides, found, replies, project.site_url, answered)
+    system = glossary.of(CountingSystem).get(project.counting_system)
+    triage = Triage(glossary, guides, found, replies, system, project.site_url, answered)
     for fault in faults:
         tell(fault)
     tally, report, listing = Tally(), Report(project.site_url), Listing()
@@ -93,7 +94,6 @@ def run_triage(project: Project, comments: Path, lessons: Path | None, wanted: W
             report.write(files.enter_context(_opened(wanted.out)), tally)
         if wanted.sheet:
             pictures = MeasurePictures(glossary, folder)
-            system = glossary.of(CountingSystem).get(project.counting_system)
             page = sheet(chosen(tally, wanted.questions), triage, glossary, pictures, system, project.site_url)
             files.enter_context(_opened(wanted.sheet)).write(page)
     return len(faults) + tally.counts["unread"]

@@ -72,7 +72,10 @@ class Triaged:
     asking: Asking | None
     entries: tuple[Linked, ...] = ()
     lesson: Lesson | None = None
-    answered: bool = False
+    answered: Json | None = None
+    """How it was answered, None where it wasn't: ``{"reply"}``, ``{"video", "at"}`` in seconds, ``{"corrected"}``,
+    ``{"stands"}``, ``{"reply_id"}`` of the teacher's own comment below it, ``{"by_me": true}`` for the teacher's own.
+    """
     draft: Draft | None = None
     pointer: str = ""
     """The reply to a comment that a question round has answered."""
@@ -133,7 +136,7 @@ def bad_value(row: BadRow) -> Json:
     """Return a row that doesn't read for JSON: a comment's keys, and its error."""
     return {
         "id": row.id, "topics": [], "entries": [], "lesson": None, "at": None, "measure": None, "language": None,
-        "mistake": False, "answered": False, "draft": "", "error": str(row.fault),
+        "mistake": False, "answered": None, "draft": "", "error": str(row.fault),
     }  # fmt: skip
 
 
@@ -146,12 +149,13 @@ class Triage:
         guides: dict[str, Guide],
         lessons: dict[str, Lesson],
         replies: Replies,
+        system: CountingSystem | None,
         site: str,
         answered: Answered,
     ) -> None:
         self._glossary, self._guides, self._lessons, self._answered = glossary, guides, lessons, answered
         self._replies = replies
-        self._drafts = Drafts(replies, glossary, guides, site)
+        self._drafts = Drafts(replies, glossary, guides, system, site)
         counted = {entry: name for name, guide in guides.items() for entry in guide.counts}
         self._reader = Reader(entry_names(glossary), asked_for(replies), asked_as(glossary, guides), counted)
         self._titles = _titles(lessons)
@@ -159,14 +163,13 @@ class Triage:
 
     def triaged(self, comment: Comment) -> Triaged:
         """Return what a comment asks, what answers it, and a draft where nothing has answered it yet."""
-        done = comment in self._answered
         if comment.by_me:
-            return Triaged(comment, None, answered=True)
+            return Triaged(comment, None, answered={"by_me": True})
         asking = self._reader.asking(comment.text)
         entries = tuple(self._linked(asking))
         lesson = self._lesson(comment, asking)
-        if done:
-            return Triaged(comment, asking, entries, lesson, True, pointer=self._pointer(comment, asking))
+        if answered := self._answered.of(comment):
+            return Triaged(comment, asking, entries, lesson, answered, pointer=self._pointer(comment, asking))
         draft = self._drafts.draft(asking, comment.author, lesson, tuple(linked.entry for linked in entries))
         triaged = Triaged(comment, asking, entries, lesson, draft=draft)
         if asking.which_chord and not entries and triaged.measure is not None and draft and draft.bar:
@@ -425,7 +428,7 @@ class Tally:
     def add(self, triaged: Triaged) -> None:
         """Count a comment."""
         self.counts["comments"] += 1
-        self.counts["answered"] += triaged.answered
+        self.counts["answered"] += bool(triaged.answered)
         if triaged.asking is None:
             self.counts["by_me"] += 1
             return

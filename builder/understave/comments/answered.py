@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from pydantic import model_validator
 
@@ -54,15 +55,22 @@ class AnsweredFile(Shape):
 
 @dataclass
 class Answered:
-    """What has been answered, by the comment's id; ``replied`` are comments with a reply of the teacher's own."""
+    """What has been answered, by the comment's id; ``replied`` leads from comments to the teacher's own below them."""
 
     answers: dict[str, Answer] = field(default_factory=dict)
-    replied: set[str] = field(default_factory=set)
+    replied: dict[str, str] = field(default_factory=dict)
     lines: dict[str, int] = field(default_factory=dict)
     """Where in the file each answer stands."""
 
-    def __contains__(self, comment: Comment) -> bool:
-        return comment.by_me or comment.id in self.answers or comment.id in self.replied
+    def of(self, comment: Comment) -> dict[str, Any] | None:
+        """Return how a comment was answered, None where it wasn't: the parts of its answer, or the reply's id."""
+        answer = self.answers.get(comment.id)
+        if answer is None:
+            return {"reply_id": self.replied[comment.id]} if comment.id in self.replied else None
+        parts = answer.model_dump(exclude={"comment"}, exclude_none=True)
+        if answer.video is not None:
+            parts["video"] = answer.video.replace("{seconds}", str(answer.at))
+        return parts
 
 
 def read_answered(path: Path) -> Answered:
@@ -84,6 +92,10 @@ def read_answered(path: Path) -> Answered:
     return Answered(answers, lines=lines)
 
 
-def replied_to(comments: Iterable[object]) -> set[str]:
-    """Return the ids of comments that the teacher has replied to below them."""
-    return {comment.parent for comment in comments if isinstance(comment, Comment) and comment.by_me and comment.parent}
+def replied_to(comments: Iterable[object]) -> dict[str, str]:
+    """Return the ids of comments that the teacher has replied to below them, with the replies' ids."""
+    return {
+        comment.parent: comment.id
+        for comment in comments
+        if isinstance(comment, Comment) and comment.by_me and comment.parent
+    }

@@ -35,6 +35,7 @@ TEMPLATES: dict[str, frozenset[str]] = {
     "past-the-end": frozenset({"hello", "measure", "last"}),
     "entry": frozenset({"hello", "name", "summary", "link"}),
     "counting": frozenset({"hello", "name", "summary", "place", "link"}),
+    "count-at-measure": frozenset({"hello", "place", "line", "link"}),
     "mistake": frozenset({"hello", "place", "symbol", "left", "right", "link"}),
     "mistake-at-place": frozenset({"hello", "place"}),
     "mistake-somewhere": frozenset({"hello"}),
