@@ -94,6 +94,15 @@ def test_the_sheet_has_questions_with_notation_hands_points_and_drafts(triage, t
     assert "<script" not in html
 
 
+def test_pain_and_reports_of_mistakes_are_no_questions_for_the_camera(triage, tmp_path):
+    path = tmp_path / "sheet.html"
+    comments = "id,text\n1,My wrist hurts\n2,The Gm9 in bar 3 is a typo\n3,What is add9?\n"
+    assert triage(comments, "--sheet", str(path)).exit_code == 0
+    html = path.read_text("utf-8")
+    assert html.count("<article>") == 1
+    assert "What is add9?" in html
+
+
 def test_a_sheet_without_questions_says_so(triage, tmp_path):
     path = tmp_path / "sheet.html"
     assert triage("id,text\n1,Thank you!\n", "--sheet", str(path)).exit_code == 0

@@ -170,6 +170,7 @@ def test_mistakes_are_flagged_and_the_draft_promises_to_look(triage):
     assert found["mistake"] is True
     assert "I'll check it" in found["draft"]
     assert "measure 11" in value(triage, "I think the count in bar 11 is wrong")["draft"]
+    assert "I'll check it" in value(triage, "I think the Gm9 is a misprint")["draft"]
 
 
 def test_pain_gets_the_caution_and_no_diagnosis(triage):
@@ -224,6 +225,19 @@ def test_a_draft_says_so_where_symbol_and_place_disagree(triage):
     draft = value(triage, "Why is it Bb/C in measure 3?")["draft"]
     assert draft.startswith("Hi nilo. In measure 3 I play Gm9: left hand G (root) and D (5th)")
     assert "Do you mean measure 8? The symbol B♭/C stands there" in draft
+
+
+def test_a_german_b_is_the_lessons_own(triage):
+    found = value(triage, "Ist das in Takt 8 ein Vorhalt oder einfach B/C?")
+    assert [(e["page"], e["symbol"]) for e in found["entries"]] == [
+        ("/slash-chords/subdominant-over-dominant/", "Bb/C")
+    ]
+    assert value(triage, "Was ist B/C?", lesson="")["entries"][0]["symbol"] == "B/C"
+
+
+def test_a_template_that_is_only_there_in_english_has_english_words(triage):
+    draft = value(triage, "Warum steht in Takt 3 ein Emaj7?")["draft"]
+    assert "G (root) and D (5th)" in draft
 
 
 def test_an_asker_may_leave_out_what_a_symbol_adds():

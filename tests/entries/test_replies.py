@@ -12,6 +12,8 @@ hello_nobody: "Hi."
 at_measure: "In measure {measure}"
 at_time: "At {time} (measure {measure})"
 conjunction: "and"
+left_hand: "left hand"
+right_hand: "right hand"
 nothing: "nothing"
 degrees: [root, "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th", "10th", "11th", "12th", "13th"]
 """
@@ -55,7 +57,7 @@ def test_answers_are_found_in_their_language_or_in_english(write_files):
         ("pedal", "text: {a\n", "pedal.yaml:"),
         ("Pedal", ANSWER, "Pedal.yaml:1:1: the id 'Pedal'; "),
         ("words", WORDS_FILE.replace("{who}", "{whom}"), "words.yaml:1:8: {whom}; one of {who}"),
-        ("words", WORDS_FILE.replace("root, ", ""), "words.yaml:7:"),
+        ("words", WORDS_FILE.replace("root, ", ""), "words.yaml:9:"),
     ],
 )  # fmt: skip
 def test_faults_say_where_and_what(write_files, name, text, told):

@@ -227,6 +227,7 @@ FAMILIES = {
     "bass-adds-": {"bb7", "b7", "7", "2", "4", "6"},
     "verdict-": {"agrees", "tone-left-out", "likelier", "contradicts", "silent", "nothing"},
     "explain-count-": {"left", "right"},
+    "sheet-point-count-": {"left", "right"},
     "measure-count-": {"both", "left", "right"},
     "describe-hands-": {"both", "left", "right"},
     "simpler-symbol-": {"fewer-tones", "other-bass", "other-chord"},

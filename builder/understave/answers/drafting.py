@@ -120,11 +120,15 @@ class Drafts:
         if asking.mistake:
             return self._mistake(asking, author)
         if asked is not None:
-            values = {"symbol": self._symbol(asked), "link": self._page(asked)}
-            values["tones"] = self.tones(asked, asking.language)
-            if asked.slash is None:
-                return self._filled("symbol", asking.language, author, **values)
-            return self._filled("slash-symbol", asking.language, author, bass=tone_text(asked.bass), **values)
+            name = "symbol" if asked.slash is None else "slash-symbol"
+            reply = self._replies.find(name, asking.language)
+            values = {
+                "symbol": self._symbol(asked),
+                "tones": self.tones(asked, reply.language if reply else "en"),
+                "bass": tone_text(asked.bass),
+                "link": self._page(asked),
+            }
+            return self._filled(name, asking.language, author, **values)
         if not entries:
             return None
         values = self._about(entries[0])
@@ -162,14 +166,17 @@ class Drafts:
             return None
         if measure > last_measure(lesson):
             return self._past_the_end(asking, author, lesson, measure)
-        counts = list(counts_of(lesson, measure, self._system).values())
+        counts = counts_of(lesson, measure, self._system)
         reply = self._replies.find("count-at-measure", asking.language)
         if not counts or reply is None:
             return None
+        words = self._replies.words[reply.language]
         place = self._place(reply.language, places.at, measure)
         link = self._about(entries[0])["link"] if entries else self._site + COUNTING_ADDRESS
-        line = "; ".join(counted.line for counted in counts)
-        draft = self._filled("count-at-measure", asking.language, author, place=place, line=line, link=link)
+        whose = {"both": "", "left": f"{words.left_hand} ", "right": f"{words.right_hand} "}
+        line = "; ".join(whose[hand] + counted.line for hand, counted in counts.items())
+        bar = next(iter(bars_in(self._bars_of(lesson), measure)), None)
+        draft = self._filled("count-at-measure", asking.language, author, bar, place=place, line=line, link=link)
         return replace(draft, measure=measure) if draft else None
 
     def _past_the_end(self, asking: Asking, author: str | None, lesson: Lesson, measure: int) -> Draft | None:
@@ -190,7 +197,8 @@ class Drafts:
             measure = next((each for each in near if self._has(lesson, each, asked)), near[0] if near else None)
         if measure is None:
             bar = nearest_bar(self._bars_of(lesson), asked, 0) if asked else None
-            return self._of_bar("symbol-at-measure", asking, author, bar, bar.met.measure) if bar else None
+            name = "mistake" if asking.mistake else "symbol-at-measure"
+            return self._of_bar(name, asking, author, bar, bar.met.measure) if bar else None
         if measure > last_measure(lesson):
             return self._past_the_end(asking, author, lesson, measure)
         bars = bars_in(self._bars_of(lesson), measure)
@@ -233,8 +241,8 @@ class Drafts:
         values = {
             "place": self._place(reply.language, seconds, measure),
             "symbol": self._symbol(bar.chord),
-            "left": self.hand(bar.left, language),
-            "right": self.hand(bar.right, language),
+            "left": self.hand(bar.left, reply.language),
+            "right": self.hand(bar.right, reply.language),
             "link": self._page(bar.chord),
             **more,
         }

@@ -19,7 +19,6 @@ from understave.answers.measure_counts import counts_of
 from understave.answers.measure_pictures import MeasurePictures
 from understave.answers.triaging import Group, Linked, Tally, Triage, Triaged
 from understave.comments.hostile import visible
-from understave.comments.topics import THEORY
 from understave.entries.glossary import Glossary
 from understave.entries.values import CountingSystem
 from understave.lessons.times import time_text
@@ -202,7 +201,7 @@ def sheet(
     cards = []
     for group, best in chosen:
         bar = bars.get(best.comment.id)
-        linked = best.entries[0] if best.entries and best.topics[0] in THEORY else None
+        linked = best.entries[0] if best.entries else None
         cards.append(
             Card(
                 best,
@@ -221,8 +220,9 @@ def sheet(
 def _count_points(triaged: Triaged, system: CountingSystem | None) -> Iterator[str]:
     measure = _measure(triaged)
     if triaged.lesson is not None and measure is not None:
-        for counted in counts_of(triaged.lesson, measure, system).values():
-            yield phrase("sheet-point-count", measure=measure, line=counted.line)
+        for hand, counted in counts_of(triaged.lesson, measure, system).items():
+            whose = "sheet-point-count" if hand == "both" else f"sheet-point-count-{hand}"
+            yield phrase(whose, measure=measure, line=counted.line)
     yield phrase("sheet-point-tap")
 
 

@@ -10,12 +10,13 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from understave.addresses.slugs import address_of_entry, address_of_guide
-from understave.answers.bars import measure_played
+from understave.answers.bars import fits, measure_played
 from understave.answers.describing import page_of
 from understave.answers.drafting import Draft, Drafts
 from understave.answers.summaries import summary_text
 from understave.comments.answered import Answered
 from understave.comments.asking import Asking, Reader
+from understave.comments.mentions import Mention, chord_of
 from understave.comments.reading import BadRow, Comment
 from understave.comments.text import plain
 from understave.comments.topics import THEORY
@@ -166,8 +167,10 @@ class Triage:
         if comment.by_me:
             return Triaged(comment, None, answered={"by_me": True})
         asking = self._reader.asking(comment.text)
-        entries = tuple(self._linked(asking))
         lesson = self._lesson(comment, asking)
+        if lesson is not None and asking.language == "de":
+            asking = replace(asking, mentions=tuple(_german_b(mention, lesson) for mention in asking.mentions))
+        entries = tuple(self._linked(asking))
         if answered := self._answered.of(comment):
             return Triaged(comment, asking, entries, lesson, answered, pointer=self._pointer(comment, asking))
         draft = self._drafts.draft(asking, comment.author, lesson, tuple(linked.entry for linked in entries))
@@ -252,6 +255,18 @@ class Triage:
             return Linked(name, address_of_guide(name), name=self._guides[name].title)
         entry = self._glossary.entries.get(name)
         return Linked(name, address_of_entry(name, entry), name=entry.name) if entry else None
+
+
+def _german_b(mention: Mention, lesson: Lesson) -> Mention:
+    """Return a German comment's B as B♭ where the lesson has only that: B/C is meant under B♭/C."""
+    if not re.match(r"B(?![b♭#♯])", mention.text):
+        return mention
+    flat = chord_of(mention.text, "de")
+    symbols = [met.chord for met in lesson.symbols if met.chord is not None]
+    if any(fits(mention.chord, there) for there in symbols):
+        return mention
+    is_flat = flat is not None and any(fits(flat, there) for there in symbols)
+    return replace(mention, chord=flat) if flat is not None and is_flat else mention
 
 
 def _words(text: str) -> list[str]:
@@ -396,7 +411,11 @@ class Group:
         self.open += not triaged.answered
         if len(self.comments) < MOST_NAMED:
             self.comments.append(triaged.comment.id)
-        if not triaged.answered and (self.best is None or _appeal(triaged) > _appeal(self.best)):
+        if (
+            not triaged.answered
+            and not triaged.mistake
+            and (self.best is None or _appeal(triaged) > _appeal(self.best))
+        ):
             self.best = triaged
 
     @property
@@ -500,7 +519,7 @@ def _dumped(value: Any) -> str:
 
 def chosen(tally: Tally, number: int) -> list[Group]:
     """Return the questions for a round on camera: still open, often asked, of different topics before more of one."""
-    waiting = [group for group in tally.ranked() if group.best is not None and _for_camera(group)]
+    waiting = [group for group in tally.ranked() if _for_camera(group)]
     picked: list[Group] = []
     while waiting and len(picked) < number:
         used = Counter(group.topic for group in picked)
@@ -512,4 +531,5 @@ def chosen(tally: Tally, number: int) -> list[Group]:
 
 
 def _for_camera(group: Group) -> bool:
-    return group.topic in THEORY or group.topic == "other"
+    """Tell whether an entry has something to show for a question; pain and the like are answered in writing."""
+    return group.best is not None and bool(group.best.entries) and group.topic in {*THEORY, "other"}

@@ -163,7 +163,8 @@ def _shape(core: str) -> _Shape | None:
 
 
 @lru_cache(maxsize=1 << 14)
-def _chord(text: str, language: str = "") -> Chord | None:
+def chord_of(text: str, language: str = "") -> Chord | None:
+    """Return the likeliest chord of a symbol in a language's note names; None where it doesn't read."""
     if len(text) > 80:
         return None
     try:
@@ -173,14 +174,14 @@ def _chord(text: str, language: str = "") -> Chord | None:
 
 
 def _readable(text: str) -> bool:
-    return _chord(text) is not None
+    return chord_of(text) is not None
 
 
 @lru_cache(maxsize=1 << 12)
 def suffix_chord(core: str) -> Chord | None:
     """Return what a suffix without a root means (add9, sus4, m7b5), as a chord on C; None for anything else."""
     text = core.translate(_SIGNS).removeprefix("-")
-    return _chord("C" + text) if _SUFFIX_ALONE.fullmatch(text) else None
+    return chord_of("C" + text) if _SUFFIX_ALONE.fullmatch(text) else None
 
 
 class _Walk:
@@ -245,7 +246,7 @@ def _mentions_at(walk: _Walk, index: int) -> list[Mention]:
         return _single(walk, index, shape.text)
     if shape.kind == "bare" and (shape.text not in ("A", "E") or walk.company(index)):
         over, last = _over(walk, index + 1, shape.text)
-        chord = _chord(over) if over else None
+        chord = chord_of(over) if over else None
         if chord:
             return [Mention(chord, over, index, last)]
     return _foreign(walk, index)
@@ -258,7 +259,7 @@ def _alone(walk: _Walk, index: int) -> list[Mention]:
     """
     core = walk.chunks[index].core
     meaning_asked = bool(walk.said[walk.chunks[index].sentence] & _MEAN) and walk.word(index - 1) not in _AT
-    chord = _chord(f"C{core}") if meaning_asked and _MINOR_ALONE.fullmatch(core) else suffix_chord(core)
+    chord = chord_of(f"C{core}") if meaning_asked and _MINOR_ALONE.fullmatch(core) else suffix_chord(core)
     if chord is None or (core == "6/9" and not walk.chordal[walk.chunks[index].sentence]):
         return []
     return [Mention(chord, core, index, index + 1, rootless=True)]
@@ -274,7 +275,7 @@ def _single(walk: _Walk, index: int, text: str) -> list[Mention]:
             break
         plain_text, last = f"{plain_text} {word}", last + 1
     over, end = _over(walk, last, plain_text)
-    chord = _chord(over or plain_text)
+    chord = chord_of(over or plain_text)
     return [Mention(chord, over or plain_text, index, end if over else last)] if chord else []
 
 
@@ -311,7 +312,7 @@ def _parted(chunk: Chunk, index: int) -> list[Mention]:
     for parts in (_PARTING.split(core), core.split("/")):
         shapes = [_shape(part) for part in parts if part]
         if len(shapes) > 1 and all(shapes) and any(shape and shape.kind in ("sure", "minor") for shape in shapes):
-            chords = [(shape.text, _chord(shape.text)) for shape in shapes if shape]
+            chords = [(shape.text, chord_of(shape.text)) for shape in shapes if shape]
             return [Mention(chord, text, index, index + 1) for text, chord in chords if chord]
     return []
 
@@ -343,7 +344,7 @@ def _spelled_out(walk: _Walk, index: int) -> Mention | None:
         return None
     text, last = longest
     over, end = _over(walk, last, text)
-    chord = _chord(over or text)
+    chord = chord_of(over or text)
     return Mention(chord, over or text, index, end if over else last) if chord else None
 
 
@@ -617,7 +618,7 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
     symbols = walk.words.symbols
     bass = _FOREIGN_BASS.fullmatch(core)
     if bass and _note_name(bass[2], language.notes):
-        chord = _chord(core, walk.language)
+        chord = chord_of(core, walk.language)
         return [Mention(chord, core, index, index + 1)] if chord and core[0].isupper() else []
     if rest and not _ALLOWED.fullmatch(rest.translate(_SIGNS)) and not rest.startswith("-"):
         return []
@@ -635,7 +636,7 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
             return []
         if not rest and core[0].upper() in "ABCDEFG" and len(core) == 1 and not beside:
             return []
-    longest = text if rest and _chord(text, walk.language) else ""
+    longest = text if rest and chord_of(text, walk.language) else ""
     known = {**language.words, **dict.fromkeys(language.signs)}
     end = last
     while last < len(walk.chunks) and last < index + 5 and walk.within(index, last) and not walk.chunks[last - 1].after:
@@ -647,15 +648,15 @@ def _foreign(walk: _Walk, index: int) -> list[Mention]:
         ):
             break
         text, last = f"{text} {word}", last + 1
-        if _chord(text, walk.language):
+        if chord_of(text, walk.language):
             longest, end = text, last
     beside = beside or (walk.word(end) in symbols["chord"] and not solfege)
     beside = beside or (end > index + 1 and before in symbols["says"] | _ONE)
-    if not longest and beside and before not in symbols["article"] and _chord(text, walk.language):
+    if not longest and beside and before not in symbols["article"] and chord_of(text, walk.language):
         longest = text
     if not longest or (not rest and not beside):
         return []
-    chord = _chord(longest, walk.language)
+    chord = chord_of(longest, walk.language)
     return [Mention(chord, longest, index, end)] if chord else []
 
 
@@ -666,7 +667,7 @@ def _against_foreign(walk: _Walk, index: int, found: Sequence[Mention]) -> list[
     if language is None or not found or not core[:1].isupper() or core.casefold() not in language.notes:
         return []
     last = found[-1]
-    chord = _chord(core, walk.language)
+    chord = chord_of(core, walk.language)
     against = walk.word(index - 1) in _NOT and index - last.last < REACH
     if chord is None or not against or chord.root != last.chord.root or chord == last.chord:
         return []

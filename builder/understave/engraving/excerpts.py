@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import lru_cache
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -37,16 +37,22 @@ class Excerpt:
     counts: tuple[Mark, ...]
     scale: float = 0.5
 
-    @cached_property
+    @property
     def digest(self) -> str:
         """A hash of the music: another version of a score is another picture."""
-        return hashlib.sha256(self.music).hexdigest()
+        return _digest(self.music)
 
     @property
     def key(self) -> str:
         """A hash of all that the drawing depends on beside the programs' versions."""
         values = (self.digest, self.first, self.last, self.symbols, self.counts, self.scale)
         return hashlib.sha256(repr(values).encode()).hexdigest()[:32]
+
+
+@lru_cache(maxsize=4)
+def _digest(music: bytes) -> str:
+    """Return a hash of a score, made once for all of its excerpts."""
+    return hashlib.sha256(music).hexdigest()
 
 
 def number_notes(score: Element) -> None:

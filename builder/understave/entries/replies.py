@@ -81,6 +81,9 @@ class WordsFile(Shape):
     at_time: Text
     conjunction: Text
     nothing: Text
+    left_hand: Text
+    """What the left hand is called before its count."""
+    right_hand: Text
     degrees: Annotated[tuple[Text, ...], Field(min_length=13, max_length=13)]
     """The names of the degrees 1 to 13."""
     altered: dict[Text, Text] = Field(default_factory=dict)
