@@ -81,3 +81,14 @@ def test_a_guide_has_a_bounded_number_of_rhythms(tmp_path):
 def test_systems_that_are_not_known_are_not_checked(tmp_path):
     read(tmp_path, HEAD + BLOCK.replace("e-and-a", "nonsense"))
     assert read_guides(tmp_path, None)[1] == []
+
+
+def test_what_a_guide_counts_is_an_entry(tmp_path):
+    head = HEAD.replace("---\n\n#", "counts: [waltz-measure, walz]\n---\n\n#")
+    read(tmp_path, head)
+    guides, faults = read_guides(tmp_path, [], {"waltz-measure": None})
+    assert [str(fault).rpartition("guides/")[2] for fault in faults] == [
+        "waltz.md:4:25: the id 'walz'; the id of an entry"
+    ]
+    assert guides == {}
+    assert read_guides(tmp_path, None)[0]["waltz"].counts == ("waltz-measure", "walz")

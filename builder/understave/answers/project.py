@@ -62,7 +62,8 @@ def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
     whole = not faults
     lessons, lesson_faults = load_lessons(project.lessons, glossary if whole else None, project.cache)
     ledger, ledger_faults = read_ledger(project.permalinks)
-    guides, guide_faults = read_guides(project.content, glossary.of(CountingSystem) if whole else None)
+    systems, known = (glossary.of(CountingSystem), glossary.entries) if whole else (None, None)
+    guides, guide_faults = read_guides(project.content, systems, known)
     replies, reply_faults = read_replies(project.content, glossary.entries)
     faults += ledger_faults + guide_faults + (reply_faults if whole else [])
     if whole and ledger is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from pathlib import Path
 
 from understave.entries.faults import Fault, nearest
@@ -24,24 +24,28 @@ _HEADING = re.compile(r"^# (.*\S)", re.M)
 _HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
 
 
-def read_guides(content: Path, systems: Iterable[str] | None) -> tuple[dict[str, Guide], list[Fault]]:
+def read_guides(
+    content: Path, systems: Iterable[str] | None, entries: Container[str] | None = None
+) -> tuple[dict[str, Guide], list[Fault]]:
     """Return the guides below ``content`` by id, and the faults of all.
 
-    ``systems`` are the counting systems' ids, None where they aren't known.
+    ``systems`` are the counting systems' ids, ``entries`` those of all entries; None where they aren't known.
     """
     guides: dict[str, Guide] = {}
     faults: list[Fault] = []
     known = None if systems is None else tuple(systems)
     for path in sorted(content.glob("guides/*.md")):
         problems = list(id_faults(path))
-        guide, more = _read_guide(path, known)
+        guide, more = _read_guide(path, known, entries)
         faults += problems + more
         if guide is not None and not problems:
             guides[path.stem] = guide
     return guides, faults
 
 
-def _read_guide(path: Path, systems: tuple[str, ...] | None) -> tuple[Guide | None, list[Fault]]:
+def _read_guide(
+    path: Path, systems: tuple[str, ...] | None, entries: Container[str] | None
+) -> tuple[Guide | None, list[Fault]]:
     shown_as = shown_path(path)
     document = Document(shown_as)
     text = read_text(path, document)
@@ -52,6 +56,12 @@ def _read_guide(path: Path, systems: tuple[str, ...] | None) -> tuple[Guide | No
     front = parse_yaml(head[1], shown_as, 2) if head else None
     about = build(GuideFile, front) if front else None
     faults = list(front.faults) if front else []
+    if front and about and entries is not None:
+        faults += [
+            front.fault(("counts", index), f"the id {name!r}", "the id of an entry")
+            for index, name in enumerate(about.counts)
+            if name not in entries
+        ]
     examples = []
     blocks = list(COUNTED.finditer(text))
     if len(blocks) > MOST_EXAMPLES:
