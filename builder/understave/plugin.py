@@ -39,7 +39,7 @@ from understave.pages.lesson_pages import downloads
 from understave.pages.page import SKIP_TO, Page, render
 from understave.pages.policy import with_policy
 from understave.pages.site import content_hash, redirect_html, site_data, site_pages
-from understave.phrases.catalogue import phrase
+from understave.phrases.catalogue import ENGLISH, phrase
 from understave.swap import folder_aside, swap_in
 
 log = get_plugin_logger(__name__)
@@ -60,7 +60,7 @@ NAVIGATION = (
 )
 
 
-SOURCE_FOLDERS = frozenset(("replies", *(kind.folder for kind in KINDS)))
+SOURCE_FOLDERS = frozenset(("phrases", "replies", *(kind.folder for kind in KINDS)))
 """The folders of the content that hold sources and are not copied into the site."""
 
 PAGES_BETWEEN_NEWS = 100
@@ -109,7 +109,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         """Load and check the content; build aside; add the theme's parts."""
         path = Path(config.config_file_path) if config.config_file_path else Path.cwd() / "mkdocs.yml"
         try:
-            project = project_of(Path(config.docs_dir), dict(self.config), path, config.site_url or "")
+            language = str(config.theme["language"]) if "language" in config.theme else ENGLISH
+            project = project_of(Path(config.docs_dir), dict(self.config), path, config.site_url or "", language)
             self.loaded = load_project(project)
         except NoProjectError as error:
             raise PluginError(str(error)) from None

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 import yaml
+from markupsafe import Markup
 
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
@@ -25,8 +26,17 @@ def pages(lanternfield: Loaded) -> dict[str, Page]:
     return {page.address: page for page in ChordPages(lanternfield.glossary, {})}
 
 
+def read(value: Any) -> Any:
+    """Return values as a reader has them: HTML without its tags."""
+    if isinstance(value, dict):
+        return {name: read(one) for name, one in value.items()}
+    if isinstance(value, list):
+        return [read(one) for one in value]
+    return value.striptags() if isinstance(value, Markup) else value
+
+
 def values(pages: dict[str, Page], address: str) -> dict[str, Any]:
-    return pages[address].values()
+    return read(pages[address].values())
 
 
 def notes(sentence: str) -> str:

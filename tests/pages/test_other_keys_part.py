@@ -17,7 +17,7 @@ def shown(lanternfield: Loaded) -> dict:
 
 
 def test_every_other_key_has_the_whole_progression(shown: dict, lanternfield: Loaded) -> None:
-    assert [row["key"] for row in shown["twelve"]] == [
+    assert [row["key"].striptags() for row in shown["twelve"]] == [
         f"{tonic} major" for tonic in ("E", "F", "G♭", "G", "A♭", "A", "B♭", "B", "C", "D♭", "D")
     ]
     measures = {met.measure for met in lanternfield.lessons["snow-on-the-boathouse"].symbols}
@@ -26,14 +26,14 @@ def test_every_other_key_has_the_whole_progression(shown: dict, lanternfield: Lo
 
 
 def test_chords_have_their_tones_in_each_key(shown: dict) -> None:
-    in_c = next(row for row in shown["twelve"] if row["key"] == "C major")
+    in_c = next(row for row in shown["twelve"] if row["key"].striptags() == "C major")
     tones = {chord["symbol"]: [str(tone) for tone in chord["tones"]] for chord in in_c["chords"]}
     assert tones["Cadd2"] == ["C", "D", "E", "G"]
     assert tones["Am9"] == ["A", "C", "E", "G", "B"]
 
 
 def test_instruments_and_frets_have_what_they_read(shown: dict) -> None:
-    assert [row["key"] for row in shown["readers"]] == ["F major", "C major", "B♭ major"]
+    assert [row["key"].striptags() for row in shown["readers"]] == ["F major", "C major", "B♭ major"]
     assert len(shown["capo"]) == len(CAPO_FRETS)
     assert dict(shown["capo"][2]["measures"])[1] == ["Cadd2"]
 

@@ -10,6 +10,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.values import Spelled
 from understave.pages.page import Page, linked, relative_links
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
+from understave.phrases.typesetting import HTML, TEXT
 from understave.theory.tones import parse_tone
 
 A_FLAT = Rooted(parse_tone("Ab"), "m9", "minor ninth")
@@ -138,7 +139,8 @@ def test_lists_show_entries_on_c(glossary: Glossary) -> None:
     ninth, tie = glossary.entries["minor-ninth"], glossary.entries["tie"]
     rooted = rooted_on_c(ninth)
     assert rooted
-    assert rooted.spoken() == "C minor ninth"
+    assert rooted.spoken(TEXT) == "C minor ninth"
+    assert rooted.spoken(HTML) == '<span class="tone">C</span> minor ninth'
     assert rooted_on_c(tie) is None
 
 

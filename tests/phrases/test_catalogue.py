@@ -22,6 +22,7 @@ from understave.lessons.planning import KINDS as PLANNED
 from understave.lessons.schema import LEVELS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
+from understave.phrases.typesetting import NAMED_DEGREES
 from understave.theory import grammar
 from understave.theory.actions import ACTIONS
 from understave.theory.counting_rules import RULES
@@ -199,6 +200,10 @@ FAMILIES = {
     "rule-together-": set(TOGETHER),
     "question-": FOLDERS,
     "family-": {"5", "6", "7", "9", "11", "13"},
+    "degree-": {str(number) for number in NAMED_DEGREES} | {"other"},
+    "interval-": {str(number) for number in NAMED_DEGREES}
+    | {"octave", "perfect", "major", "minor", "augmented", "diminished", "doubly", "triply", "often"},
+    "hand-letter-": {"left", "right"},
     "parts-": {str(number) for number in NAMED_NUMBERS},
     "value-": {str(number) for number in NAMED_VALUES} | {"dotted", "other"},
     "note-": {str(number) for number in NAMED_VALUES} | {"other", "dots-1", "dots-2"},

@@ -10,6 +10,8 @@ from typing import Any
 
 import yaml
 
+from understave.phrases.catalogue import ENGLISH
+
 DEFAULT_SYSTEM = "e-and-a"
 
 NOTATION = ("measures", "passages", "none")
@@ -32,13 +34,15 @@ class Project:
     counting_system: str = DEFAULT_SYSTEM
     notation: str = NOTATION[0]
     """How much of a lesson's score its page shows."""
+    language: str = ENGLISH
+    """The language of the site's sentences, which is the theme's."""
     config: Path = Path("mkdocs.yml")
     """The configuration file, for faults of its own."""
     site: Path = Path("site")
     """Where the built site lies."""
 
 
-def project_of(content: Path, options: dict[str, Any], config: Path, site_url: str) -> Project:
+def project_of(content: Path, options: dict[str, Any], config: Path, site_url: str, language: str = ENGLISH) -> Project:
     """Return the project of a content folder and the plugin's options; their paths count from ``config``'s folder.
 
     Raises NoProjectError for an option that is no text.
@@ -67,6 +71,7 @@ def project_of(content: Path, options: dict[str, Any], config: Path, site_url: s
         site_url,
         text("counting_system") or DEFAULT_SYSTEM,
         notation(),
+        language,
         config,
     )
 
@@ -120,9 +125,14 @@ def _read_config(path: Path) -> Project | None:
     for name, options in _plugins(data.get("plugins")):
         if name == "understave":
             content = path.parent / str(data.get("docs_dir") or "docs")
-            project = project_of(content, options, path, str(data.get("site_url") or ""))
+            project = project_of(content, options, path, str(data.get("site_url") or ""), _language(data.get("theme")))
             return replace(project, site=path.parent / str(data.get("site_dir") or "site"))
     return None
+
+
+def _language(theme: object) -> str:
+    """Return the language of a theme that is given by its name or with its options."""
+    return str(theme.get("language") or ENGLISH) if isinstance(theme, dict) else ENGLISH
 
 
 def _plugins(value: object) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -21,7 +21,7 @@ from understave.lessons.times import TimeFormatError, parse_time, time_text
 from understave.lessons.video import Moment, moment_at
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import change_sentences, whose_measure
-from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text
+from understave.phrases.typesetting import TEXT, Setting, degree_label, joined, listed, symbol_text
 from understave.theory.chords import FLAT_THIRD, THIRD, has_number
 from understave.theory.naming import Naming, name_notes
 from understave.theory.stretches import LEFT, name_span
@@ -244,7 +244,7 @@ def _symbol_lines(one: Explained, glossary: Glossary, site: str) -> Iterator[str
         return
     for key, hand in (("left", verdict.left), ("right", verdict.right)):
         if hand:
-            yield "  " + phrase("picture-hand", hand=phrase(key), notes=hand_text(hand))
+            yield "  " + phrase("picture-hand", hand=phrase(key), notes=hand_notes(hand))
     if one.left_alone is not None:
         yield "  " + alone_sentence(one.left_alone, glossary)
     if other := other_name_sentence(one, glossary):
@@ -254,26 +254,31 @@ def _symbol_lines(one: Explained, glossary: Glossary, site: str) -> Iterator[str
         yield f"  {site.rstrip('/')}{link}"
 
 
-def other_name_sentence(one: Explained, glossary: Glossary) -> str:
+def other_name_sentence(one: Explained, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return what else the notes could be called where the likeliest name isn't the symbol's; empty where it is."""
     symbol, best = one.met.chord, one.namings[0].chord if one.namings else None
     if one.verdict is None or one.verdict.kind != "agrees" or symbol is None or best is None or best == symbol:
         return ""
-    return phrase("other-name-for-notes", other=symbol_text(symbol_of(best, glossary)))
+    return phrase("other-name-for-notes", other=setting.symbol(symbol_of(best, glossary)))
 
 
-def hand_text(hand: Held) -> str:
+def hand_notes(hand: Held, setting: Setting = TEXT) -> str:
     """Return a hand's notes from low to high, each with its degree."""
-    return ", ".join(f"{pitch_text(pitch)} ({degree_label(degree)})" for pitch, degree in hand)
+    return joined(
+        ", ", [phrase("tone-degree", tone=setting.pitch(pitch), degree=degree_label(degree)) for pitch, degree in hand]
+    )
 
 
-def alone_sentence(alone: Naming, glossary: Glossary) -> str:
+def alone_sentence(alone: Naming, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return what the left hand alone would suggest."""
-    symbol = str(alone.chord.root) if alone.why == "single-note" else symbol_of(alone.chord, glossary)
-    return phrase("naming-left-alone", symbol=symbol_text(symbol), why=naming_why(alone, glossary))
+    if alone.why == "single-note":
+        suggested = setting.tone(alone.chord.root)
+    else:
+        suggested = setting.symbol(symbol_of(alone.chord, glossary))
+    return phrase("naming-left-alone", symbol=suggested, why=naming_why(alone, glossary, setting))
 
 
-def verdict_sentence(one: Explained, glossary: Glossary) -> str:
+def verdict_sentence(one: Explained, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return in words whether a symbol agrees with what sounds."""
     met, verdict = one.met, one.verdict
     if met.chord is None:
@@ -281,13 +286,13 @@ def verdict_sentence(one: Explained, glossary: Glossary) -> str:
     if verdict is None:
         return phrase("verdict-silent")
     best = one.namings[0].chord if one.namings else met.chord
-    extra = [pitch_text(note.pitch) for note in verdict.extra if note.role in ("unexplained", "pedal")]
+    extra = [setting.pitch(note.pitch) for note in verdict.extra if note.role in ("unexplained", "pedal")]
     return phrase(
         f"verdict-{verdict.kind}",
-        symbol=symbol_text(_symbol(met, glossary)),
+        symbol=setting.symbol(_symbol(met, glossary)),
         missing=listed([degree_label(degree) for degree in verdict.missing]) or phrase("verdict-nothing"),
         extra=listed(extra) or phrase("verdict-nothing"),
-        likelier=symbol_text(symbol_of(best, glossary)),
+        likelier=setting.symbol(symbol_of(best, glossary)),
     )
 
 

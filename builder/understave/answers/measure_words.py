@@ -14,26 +14,28 @@ from understave.lessons.scores import ScoreMeasure, ScoreNote
 from understave.phrases.catalogue import phrase
 from understave.phrases.measures import in_turn_words, rest_words, together_words
 from understave.phrases.names import chord_name
+from understave.phrases.typesetting import TEXT, Setting, joined
 from understave.theory.tones import Pitch
 
 
-def measure_sentences(lesson: Lesson, number: int, glossary: Glossary) -> list[str]:
+def measure_sentences(lesson: Lesson, number: int, glossary: Glossary, setting: Setting = TEXT) -> list[str]:
     """Return a measure in sentences, the symbols first, then the left hand and the right."""
     measures = [measure for measure in lesson.score.measures if measure.number == number]
-    sentences = [_symbols(lesson, number, glossary)] if any(met.measure == number for met in lesson.symbols) else []
+    met = any(met.measure == number for met in lesson.symbols)
+    sentences = [_symbols(lesson, number, glossary, setting)] if met else []
     for hand in HANDS:
-        words = [word for measure in measures for word in _hand(lesson, measure, hand)]
-        sentences.append(phrase("hand-in-words", hand=phrase(hand), notes="; ".join(words)))
+        words = [word for measure in measures for word in _hand(lesson, measure, hand, setting)]
+        sentences.append(phrase("hand-in-words", hand=phrase(hand), notes=joined("; ", words)))
     return sentences
 
 
-def _symbols(lesson: Lesson, number: int, glossary: Glossary) -> str:
+def _symbols(lesson: Lesson, number: int, glossary: Glossary, setting: Setting) -> str:
     names = [
-        chord_name(met.chord, glossary) if met.chord else phrase("no-chord-spoken")
+        chord_name(met.chord, glossary, setting) if met.chord else phrase("no-chord-spoken")
         for met in lesson.symbols
         if met.measure == number
     ]
-    return phrase("symbols-in-words", names=", ".join(names))
+    return phrase("symbols-in-words", names=joined(", ", names))
 
 
 @dataclass(frozen=True)
@@ -50,16 +52,16 @@ class _Sound:
         return self.length if len(self.pitches) == 1 and not self.held else id(self)
 
 
-def _hand(lesson: Lesson, measure: ScoreMeasure, hand: str) -> Iterator[str]:
+def _hand(lesson: Lesson, measure: ScoreMeasure, hand: str, setting: Setting) -> Iterator[str]:
     """Yield what a hand plays from place to place, single notes of one length in one run."""
     for _, run in groupby(list(_sounds(lesson, measure, hand)), key=lambda sound: sound.joins):
         first, *more = run
         if not first.pitches:
             yield rest_words(first.length)
         elif more:
-            yield in_turn_words([sound.pitches[0] for sound in (first, *more)], first.length)
+            yield in_turn_words([sound.pitches[0] for sound in (first, *more)], first.length, setting)
         else:
-            yield together_words(first.pitches, first.length, first.held)
+            yield together_words(first.pitches, first.length, first.held, setting)
 
 
 def _sounds(lesson: Lesson, measure: ScoreMeasure, hand: str) -> Iterator[_Sound]:

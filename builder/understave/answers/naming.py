@@ -10,7 +10,7 @@ from understave.entries.lookup import parts_of, symbol_of
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence, inversion_sentence
-from understave.phrases.typesetting import degree_label, listed, pitch_text, symbol_text, tone_text
+from understave.phrases.typesetting import TEXT, Setting, degree_label, listed, pitch_text, symbol_text
 from understave.theory.naming import MOST_NOTES, Naming, NoNotesError, name_notes
 from understave.theory.tones import Degree, Pitch, SpellingError, parse_pitch
 
@@ -80,19 +80,19 @@ def _hand(hand: Sequence[tuple[Pitch, Degree]]) -> list[list[str]]:
     return [[str(pitch), str(degree)] for pitch, degree in hand]
 
 
-def naming_why(naming: Naming, glossary: Glossary) -> str:
+def naming_why(naming: Naming, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return the reason of a name as a sentence."""
     chord, read_as = naming.chord, naming.read_as or naming.chord
     bass_degree = chord.root.degree_of(chord.bass)
     return phrase(
         f"naming-{naming.why}",
-        symbol=symbol_text(symbol_of(read_as, glossary)),
-        name=chord_name(read_as, glossary),
-        root=tone_text(chord.root),
-        bass=tone_text(chord.bass),
+        symbol=setting.symbol(symbol_of(read_as, glossary)),
+        name=chord_name(read_as, glossary, setting),
+        root=setting.tone(chord.root),
+        bass=setting.tone(chord.bass),
         bass_degree=degree_label(bass_degree),
         missing=listed([degree_label(degree) for degree in naming.missing]),
-        tones=listed([tone_text(tone) for tone in chord.tones]),
+        tones=listed([setting.tone(tone) for tone in chord.tones]),
     )
 
 

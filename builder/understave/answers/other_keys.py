@@ -12,9 +12,8 @@ from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson, Met
 from understave.lessons.other_keys import key_of, lesson_in
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import key_words, symbol_text
+from understave.phrases.typesetting import key_text, symbol_text
 from understave.theory.chords import Chord
-from understave.theory.keys import Key
 from understave.theory.tones import Tone
 from understave.theory.transposing import INSTRUMENTS, KeyProblem, key_like, read_by, readable, under_capo
 
@@ -42,30 +41,25 @@ def moved(lesson: Lesson, other: Other) -> tuple[Lesson, list[str]]:
     try:
         asked = key_like(other.key, own) if other.key is not None else own
         key = readable(asked, own.signature)
-        sentences = [phrase("other-key-easier", asked=named(asked), key=named(key))] if key != asked else []
+        sentences = [phrase("other-key-easier", asked=key_text(asked), key=key_text(key))] if key != asked else []
         if other.key is not None:
-            sentences.append(phrase("other-key", key=named(key), own=named(own)))
+            sentences.append(phrase("other-key", key=key_text(key), own=key_text(own)))
         if other.instrument is not None:
             sounding, key = key, read_by(key, other.instrument)
             sentences.append(
                 phrase(
                     "other-instrument",
                     instrument=symbol_text(other.instrument),
-                    key=named(key),
-                    sounding=named(sounding),
+                    key=key_text(key),
+                    sounding=key_text(sounding),
                 )
             )
         if other.capo is not None:
             sounding, key = key, under_capo(key, other.capo)
-            sentences.append(phrase("other-capo", fret=other.capo, key=named(key), sounding=named(sounding)))
+            sentences.append(phrase("other-capo", fret=other.capo, key=key_text(key), sounding=key_text(sounding)))
     except KeyProblem as problem:
         raise ExplainError(_told(problem)) from None
     return lesson_in(lesson, key), sentences
-
-
-def named(key: Key) -> str:
-    """Return a key's name for reading: E♭ major."""
-    return key_words(f"{key.tonic} {'minor' if key.minor else 'major'}")
 
 
 def symbol_lines(symbols: Iterable[Met], glossary: Glossary) -> Iterator[str]:

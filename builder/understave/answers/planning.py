@@ -16,7 +16,7 @@ from understave.lessons.lesson import Lesson
 from understave.lessons.planning import KINDS, Plan, Used, plans
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import value_words
-from understave.phrases.typesetting import key_words, listed, symbol_text
+from understave.phrases.typesetting import TEXT, Setting, key_words, listed, symbol_text
 from understave.theory.rhythms import recip_length
 
 Json = dict[str, Any]
@@ -131,11 +131,11 @@ def _placed(used: Used, glossary: Glossary) -> str:
     return phrase("plan-placed", what=words, measure=used.measure) if used.measure is not None else words
 
 
-def used_words(used: Used, glossary: Glossary) -> str:
+def used_words(used: Used, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return what a lesson uses in words."""
     match used.kind:
         case "symbol":
-            return symbol_text(used.name)
+            return setting.symbol(used.name)
         case "inversion":
             return phrase(INVERSIONS[int(used.name)])
         case "division":
@@ -143,7 +143,7 @@ def used_words(used: Used, glossary: Glossary) -> str:
         case "span":
             return phrase("plan-span", hand=phrase(used.name), semitones=used.size)
         case "key":
-            return key_words(used.name)
+            return key_words(used.name, setting)
         case "meter":
             return used.name
         case _:

@@ -16,6 +16,7 @@ from understave.entries.replies import Replies, read_replies
 from understave.entries.values import CountingSystem, Guide
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 from understave.lessons.levels import LEVELS_FILE, LevelRules, read_levels
+from understave.phrases.catalogue import catalogue_faults, speak
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,13 @@ def load_but_faulty_lessons(project: Project) -> tuple[Loaded, list[Fault]]:
 
 
 def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
-    """Return a project's content, the faults of its lessons, and all others; no content without a ledger."""
+    """Return a project's content, the faults of its lessons, and all others; no content without a ledger.
+
+    From here on the project's language is spoken.
+    """
+    phrase_faults = catalogue_faults(project.language, project.content, project.config)
+    if not phrase_faults:
+        speak(project.language, project.content)
     glossary, faults = read_kept(project.content, project.cache)
     # what lessons and the ledger say of entries can only be held against entries that read
     whole = not faults
@@ -65,7 +72,7 @@ def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
     systems, known = (glossary.of(CountingSystem), glossary.entries) if whole else (None, None)
     guides, guide_faults = read_guides(project.content, systems, known)
     replies, reply_faults = read_replies(project.content, glossary.entries)
-    faults += ledger_faults + guide_faults + (reply_faults if whole else [])
+    faults += phrase_faults + ledger_faults + guide_faults + (reply_faults if whole else [])
     if whole and ledger is not None:
         # a lesson with faults is not gone
         faults += [] if lesson_faults else ledger.faults(glossary, lessons)

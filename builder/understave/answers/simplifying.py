@@ -10,17 +10,17 @@ from understave.lessons.demands import HANDS
 from understave.lessons.siblings import OtherSymbol, Simplification
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import value_words
-from understave.phrases.typesetting import key_words, listed, symbol_text, tone_text
+from understave.phrases.typesetting import TEXT, Setting, key_words, listed
 
 MOST_SYMBOLS = 12
 """How many other symbols are told of one by one."""
 
 
-def simplification_sentences(found: Simplification, glossary: Glossary) -> list[str]:
+def simplification_sentences(found: Simplification, glossary: Glossary, setting: Setting = TEXT) -> list[str]:
     """Return what the easier lesson simplifies, a sentence for each thing that differs."""
     return [
-        *_whole_sentences(found),
-        *(symbol_sentence(other, glossary) for other in found.symbols[:MOST_SYMBOLS]),
+        *_whole_sentences(found, setting),
+        *(symbol_sentence(other, glossary, setting) for other in found.symbols[:MOST_SYMBOLS]),
         *(
             [phrase("simpler-more", count=len(found.symbols) - MOST_SYMBOLS)]
             if len(found.symbols) > MOST_SYMBOLS
@@ -29,10 +29,11 @@ def simplification_sentences(found: Simplification, glossary: Glossary) -> list[
     ]
 
 
-def _whole_sentences(found: Simplification) -> Iterator[str]:
+def _whole_sentences(found: Simplification, setting: Setting) -> Iterator[str]:
     easier, harder = found.demands
     if found.easier.file.key != found.harder.file.key:
-        keys = {"key": key_words(found.easier.file.key), "other": key_words(found.harder.file.key)}
+        lessons = {"key": found.easier, "other": found.harder}
+        keys = {name: key_words(lesson.file.key, setting) for name, lesson in lessons.items()}
         yield phrase("simpler-key", **keys)
     if easier.notes < harder.notes:
         yield phrase("simpler-notes", count=easier.notes, other=harder.notes, measures=_ranges(found.thinner))
@@ -49,13 +50,13 @@ def _whole_sentences(found: Simplification) -> Iterator[str]:
         yield phrase("simpler-apart")
 
 
-def symbol_sentence(other: OtherSymbol, glossary: Glossary) -> str:
+def symbol_sentence(other: OtherSymbol, glossary: Glossary, setting: Setting = TEXT) -> str:
     """Return what both levels print at a place, and why both are right."""
     values = {
         "measure": other.measure,
-        "symbol": symbol_text(symbol_of(other.easier, glossary)),
-        "other": symbol_text(symbol_of(other.harder, glossary)),
-        "tones": listed([tone_text(tone) for tone in other.left_out]),
+        "symbol": setting.symbol(symbol_of(other.easier, glossary)),
+        "other": setting.symbol(symbol_of(other.harder, glossary)),
+        "tones": listed([setting.tone(tone) for tone in other.left_out]),
     }
     return phrase(f"simpler-symbol-{other.relation}", **values)
 

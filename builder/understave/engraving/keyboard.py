@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import tone_text
 from understave.theory.tones import Pitch
 
@@ -35,7 +36,8 @@ def keyboard(left: Sequence[Pitch], right: Sequence[Pitch], name: str, title: st
     width = len(whites) * WIDTH
     outline = "".join(f"M{places[key]} {ABOVE}v{HEIGHT}h{WIDTH}v-{HEIGHT}z" for key in whites)
     dark = "".join(f"M{_black(key, places)} {ABOVE}v{BLACK_HEIGHT}h{BLACK_WIDTH}v-{BLACK_HEIGHT}z" for key in blacks)
-    marks = "".join(_mark(pitch, hand, places) for hand, pitches in (("L", left), ("R", right)) for pitch in pitches)
+    hands = (("left", left), ("right", right))
+    marks = "".join(_mark(pitch, hand, places) for hand, pitches in hands for pitch in pitches)
     return (
         f'<svg class="keyboard" id="{name}" viewBox="-1 0 {width + 2} {ABOVE + HEIGHT + BELOW}" '
         f'width="{round((width + 2) * ENLARGED)}" height="{round((ABOVE + HEIGHT + BELOW) * ENLARGED)}" role="img" '
@@ -68,9 +70,9 @@ def _mark(pitch: Pitch, hand: str, places: dict[int, int]) -> str:
     height = ABOVE + (BLACK_HEIGHT - 7 if black else HEIGHT - 9)
     radius = 3.2 if black else 4.4
     name = ABOVE + HEIGHT + (10 if black else 21)
-    kind = f"held-{hand.lower()} on-black" if black else f"held-{hand.lower()}"
+    kind = f"held-{hand[0]} on-black" if black else f"held-{hand[0]}"
     return (
         f'<circle class="{kind}" data-key="{pitch.key}" cx="{middle:g}" cy="{height:g}" r="{radius}"/>'
-        f'<text class="hand" x="{middle:g}" y="9">{hand}</text>'
+        f'<text class="hand" x="{middle:g}" y="9">{escape(phrase(f"hand-letter-{hand}"))}</text>'
         f'<text class="key-name" x="{middle:g}" y="{name}">{tone_text(pitch.tone)}</text>'
     )

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from understave.engraving import mei
+from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import degree_label, pitch_words, symbol_parts, tone_text
 from understave.theory.tones import Degree, Pitch
 from understave.theory.voicings import Voicing
@@ -53,7 +54,7 @@ def chord_picture(voicing: Voicing, symbol: str) -> Picture:
         mei.symbol_below(symbol_parts(symbol), "left", 2),
     )
     labels = tuple(
-        Label(name, tone_text(pitch.tone), degree_label(degree) if (degree := degrees[name]) else "bass")
+        Label(name, tone_text(pitch.tone), degree_label(degree) if (degree := degrees[name]) else phrase("label-bass"))
         for pitch, name in [*right, *left]
     )
     return Picture(mei.document(mei.GRAND_STAFF, [content]), CHORD_OPTIONS, labels, notes=tuple(degrees))

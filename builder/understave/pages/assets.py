@@ -29,7 +29,7 @@ START = "start.js"
 STYLE = "understave.css"
 """The one style sheet of ours."""
 
-SPOKEN = ("look-up-", "why-")
+SPOKEN = ("look-up-", "why-", "said-")
 """The beginnings of the ids of the sentences that scripts say."""
 
 IN_TEMPLATES = ("look-up-label", "look-up-hint", "look-up-answers")

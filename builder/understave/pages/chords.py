@@ -23,16 +23,20 @@ from understave.pages.page import Fact, Figure, Page
 from understave.pages.playing import played_chords
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
+from understave.phrases.names import said_chord
 from understave.phrases.slashes import INVERSIONS
 from understave.phrases.typesetting import (
+    HTML,
+    TEXT,
+    Setting,
     degree_label,
     interval_words,
     key_text,
     listed,
     numeral_html,
+    symbol_html,
     symbol_text,
-    tone_text,
-    tone_words,
+    tone_html,
 )  # fmt: skip
 from understave.theory.chords import (
     Chord,
@@ -71,7 +75,7 @@ class ChordPages:
         return Page(
             address,
             f"{_upper(entry.name)}",
-            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}",
+            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence(TEXT)}",
             "chord.html",
             partial(self._values, subject, address, of_type=True),
             subject.figures,
@@ -90,10 +94,10 @@ class ChordPages:
         )
         return Page(
             address,
-            f"{symbol_text(subject.symbol)} · {subject.say}",
-            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence}"
+            f"{symbol_text(subject.symbol)} · {subject.say(TEXT)}",
+            f"{prose_text(entry.summary, subject.rooted)} {subject.sentence(TEXT)}"
             if not place.inversion
-            else subject.sentence,
+            else subject.sentence(TEXT),
             "inversion.html" if place.inversion else "chord.html",
             values,
             subject.figures,
@@ -142,22 +146,22 @@ class ChordPages:
         left, right = ([pitch for pitch, _ in hand] for hand in (voicing.left, voicing.right))
         return {
             "symbol": subject.symbol,
-            "say": subject.say,
-            "sentence": subject.sentence,
-            "keyboard": keyboard(left, right, "k1", f"{subject.say} on the keyboard", subject.words),
+            "say": subject.say(HTML),
+            "sentence": subject.sentence(HTML),
+            "keyboard": keyboard(left, right, "k1", phrase("on-keyboard", name=subject.say(TEXT)), subject.words),
             "wide": voicing.span > COMFORTABLE_SPAN,
             "easier": subject.easier,
             "kind": entry.folder,
             "type_name": entry.name,
             "type_address": own,
-            "root_name": tone_text(subject.chord.root),
+            "root_name": tone_html(subject.chord.root),
             "root_address": address_of_root(subject.chord.root),
             "heard": [hearing.row() for hearing in self.heard.get(address, [])],
         }
 
     def _root_row(self, subject: _Subject, root: Tone) -> dict[str, Any]:
         other = _Subject(root, subject.id, subject.entry)
-        return {"symbol": other.symbol, "say": other.say, "address": other.address, "tones": other.chord.tones}
+        return {"symbol": other.symbol, "address": other.address, "tones": other.chord.tones}
 
     def _inversion_links(self, subject: _Subject) -> list[dict[str, Any]]:
         count = inversions(subject.entry)
@@ -249,10 +253,9 @@ class _Subject:
         slash = f"/{self.chord.bass}" if self.inversion else ""
         return f"{self.root}{self.entry.written[0]}{slash}"
 
-    @property
-    def say(self) -> str:
-        over = f" over {tone_words(self.chord.bass)}" if self.inversion else ""
-        return f"{tone_words(self.root)} {self.entry.name}{over}"
+    def say(self, setting: Setting) -> str:
+        """Return how the chord is said."""
+        return said_chord(self.root, self.entry.name, self.chord.bass, setting)
 
     @property
     def fact(self) -> Fact:
@@ -273,7 +276,7 @@ class _Subject:
     def figures(self) -> tuple[Figure, ...]:
         main = Figure(
             chord_picture(self.voicing, self.symbol),
-            f"{self.say}, both hands",
+            phrase("both-hands", name=self.say(TEXT)),
             self.words,
             played_chords([self.voicing]),
         )
@@ -282,50 +285,53 @@ class _Subject:
         row = []
         for inversion in range(inversions(self.entry)):
             close = close_position(self.chord, inversion)
-            title = f"{tone_words(self.root)} {self.entry.name}, {phrase(INVERSIONS[inversion])}"
+            title = phrase("chord-position", name=self.at(0).say(TEXT), inversion=phrase(INVERSIONS[inversion]))
             row.append(Figure(inversion_picture(close), title, hand_words(close.right), played_chords([close])))
         return (main, *row)
 
-    @property
-    def sentence(self) -> str:
-        """One sentence with the notes: what is usually played first, then the full stack."""
-        chord, symbol = self.chord, symbol_text(self.symbol)
+    def sentence(self, setting: Setting) -> str:
+        """Return one sentence with the notes: what is usually played first, then the full stack."""
+        chord, symbol = self.chord, setting.symbol(self.symbol)
+
+        def tones(some: Iterable[Tone]) -> str:
+            return listed([setting.tone(tone) for tone in some])
+
+        def names(degrees: Iterable[Degree]) -> str:
+            return tones(map(self.root.at, degrees))
+
         if self.inversion:
             turned = chord.tones[self.inversion :] + chord.tones[: self.inversion]
             return phrase(
                 "inversion-sentence",
                 symbol=symbol,
-                plain=symbol_text(self.at(0).symbol),
-                bass=tone_text(chord.bass),
+                plain=setting.symbol(self.at(0).symbol),
+                bass=setting.tone(chord.bass),
                 degree=degree_label(chord.degrees[self.inversion]),
                 inversion=phrase(INVERSIONS[self.inversion]),
-                tones=_tones(turned),
+                tones=tones(turned),
             )
         played = usually_played(chord.degrees)
         ninths = [degree for degree in played if degree.number == 9]
         if len(ninths) > 1:
-            first = self._names(degree for degree in played if degree.number != 9)
-            choice = [tone_text(self.root.at(degree)) for degree in ninths]
+            first = names(degree for degree in played if degree.number != 9)
+            choice = [setting.tone(self.root.at(degree)) for degree in ninths]
             return phrase(
                 "chord-tones-two-ninths",
                 symbol=symbol,
                 played=first,
                 first=choice[0],
                 second=choice[1],
-                tones=_tones(chord.tones),
+                tones=tones(chord.tones),
             )
         if played == chord.degrees:
-            return phrase("chord-tones", symbol=symbol, tones=_tones(chord.tones))
+            return phrase("chord-tones", symbol=symbol, tones=tones(chord.tones))
         if has_number(played, 13) and parse_degree("9") in played:
-            first = self._names(degree for degree in played if degree.number not in (9, 11))
-            optional = self._names(degree for degree in played if degree.number in (9, 11))
+            first = names(degree for degree in played if degree.number not in (9, 11))
+            optional = names(degree for degree in played if degree.number in (9, 11))
             return phrase(
-                "chord-tones-thirteenth", symbol=symbol, played=first, optional=optional, tones=_tones(chord.tones)
+                "chord-tones-thirteenth", symbol=symbol, played=first, optional=optional, tones=tones(chord.tones)
             )
-        return phrase("chord-tones-left-out", symbol=symbol, played=self._names(played), tones=_tones(chord.tones))
-
-    def _names(self, degrees: Iterable[Degree]) -> str:
-        return listed([tone_text(self.root.at(degree)) for degree in degrees])
+        return phrase("chord-tones-left-out", symbol=symbol, played=names(played), tones=tones(chord.tones))
 
     @property
     def rows(self) -> list[dict[str, Any]]:
@@ -349,22 +355,25 @@ class _Subject:
         return {"symbol": other.symbol, "address": other.address}
 
     def difference(self, other: _Subject) -> str:
-        """Return a sentence with the tones in which another chord on the same root differs."""
+        """Return a sentence, as HTML, with the tones in which another chord on the same root differs."""
         theirs = [
             degree for degree in other.chord.degrees if degree.simple not in {d.simple for d in self.chord.degrees}
         ]
         mine = [degree for degree in self.chord.degrees if degree.simple not in {d.simple for d in other.chord.degrees}]
         values = {
-            "other": symbol_text(other.symbol),
-            "symbol": symbol_text(self.symbol),
-            "theirs": listed([f"{tone_text(self.root.at(degree))} ({degree_label(degree)})" for degree in theirs]),
-            "mine": listed([f"{tone_text(self.root.at(degree))} ({degree_label(degree)})" for degree in mine]),
+            "other": symbol_html(other.symbol),
+            "symbol": symbol_html(self.symbol),
+            "theirs": listed([self._with_degree(degree) for degree in theirs]),
+            "mine": listed([self._with_degree(degree) for degree in mine]),
         }
         if theirs and mine:
             return phrase("confusion-differs", **values)
         if theirs or mine:
             return phrase("confusion-more" if theirs else "confusion-less", **values)
         return phrase("confusion-octave", **values)
+
+    def _with_degree(self, degree: Degree) -> str:
+        return phrase("tone-degree", tone=tone_html(self.root.at(degree)), degree=degree_label(degree))
 
 
 def _homes(chord: Chord) -> dict[str, list[dict[str, str]]]:
@@ -379,7 +388,7 @@ def _homes(chord: Chord) -> dict[str, list[dict[str, str]]]:
 
 def _home_row(home: Home) -> dict[str, str]:
     note = phrase("raised-seventh") if home.form == "raised-seventh" else ""
-    return {"key": key_text(home.key), "numeral": numeral_html(home.numeral), "note": note}
+    return {"key": key_text(home.key, HTML), "numeral": numeral_html(home.numeral), "note": note}
 
 
 def _job_id(degree: Degree, degrees: tuple[Degree, ...]) -> str:
@@ -407,10 +416,6 @@ def _job_of_fifth(degree: Degree, degrees: tuple[Degree, ...]) -> str:
         return "diminished-5"
     plain = degree.alteration > 0 and len(degrees) == 3 and parse_degree("3") in degrees
     return "augmented-5" if plain else "altered-5"
-
-
-def _tones(tones: tuple[Tone, ...]) -> str:
-    return listed([tone_text(tone) for tone in tones])
 
 
 def _upper(text: str) -> str:

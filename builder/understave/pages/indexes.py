@@ -20,7 +20,7 @@ from understave.entries.glossary import Glossary, order_of_chords
 from understave.entries.values import KINDS, Entry, SlashChord, Spelled
 from understave.lessons.lesson import Lesson
 from understave.pages.page import Page
-from understave.pages.prose import prose_text, rooted_on_c
+from understave.pages.prose import list_html
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import tone_text
 from understave.theory.tones import ROOTS, Tone
@@ -100,12 +100,11 @@ class IndexPages:
         symbol = f"C{entry.written[0]}" if isinstance(entry, Spelled) else None
         if isinstance(entry, SlashChord):
             symbol = next((text for text in entry.example.split() if "/" in text and "6/9" not in text), None)
-        summary = prose_text(entry.summary, rooted_on_c(entry))
         return {
             "address": address_of_entry(name, entry),
             "symbol": symbol,
             "name": entry.name,
-            "summary": summary,
+            "summary": list_html(entry),
             "links": [],
         }
 

@@ -14,7 +14,7 @@ from understave.lessons.lesson import Lesson
 from understave.lessons.schema import LEVELS
 from understave.pages.page import Page
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import key_words
+from understave.phrases.typesetting import HTML, key_words
 
 ADDRESS = "/lessons/"
 
@@ -79,7 +79,7 @@ def _row(lesson: Lesson) -> dict[str, str]:
 
 
 def _about(lesson: Lesson) -> str:
-    return phrase("lesson-about", key=key_words(lesson.file.key), tune=lesson.file.tune)
+    return phrase("lesson-about", key=key_words(lesson.file.key, HTML), tune=lesson.file.tune)
 
 
 def lesson_count(number: int) -> str:

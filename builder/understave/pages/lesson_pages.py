@@ -16,7 +16,7 @@ from understave.answers.explaining import (
     Explained,
     alone_sentence,
     explain,
-    hand_text,
+    hand_notes,
     other_name_sentence,
     verdict_sentence,
 )
@@ -35,11 +35,11 @@ from understave.lessons.times import time_text
 from understave.pages.other_keys import OtherKeys
 from understave.pages.page import Figure, Page
 from understave.pages.playing import played_measure
-from understave.pages.prose import prose_text, rooted_on_c
+from understave.pages.prose import list_html
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import measure_words, place_words
 from understave.phrases.names import chord_name
-from understave.phrases.typesetting import key_words, numeral_html
+from understave.phrases.typesetting import HTML, TEXT, Setting, key_words, numeral_html
 from understave.theory.chords import Chord
 from understave.theory.keys import numeral_in, parse_key
 from understave.theory.tones import SpellingError
@@ -71,9 +71,9 @@ class LessonPages:
     def __iter__(self) -> Iterator[Page]:
         simpler = simplifications(self.loaded.lessons.values())
         for name, lesson in self.loaded.lessons.items():
-            intro = lesson_intro(lesson)
+            intro = lesson_intro(lesson, TEXT)
             measures = self._measures(lesson)
-            values = partial(self._values, lesson, intro, measures, simpler.get(name))
+            values = partial(self._values, lesson, measures, simpler.get(name))
             figures = tuple(measure.figure for measure in measures if measure.figure)
             address = address_of_lesson(name)
             yield Page(address, lesson.file.title, intro, "lesson.html", values, figures, searchable=True)
@@ -98,18 +98,16 @@ class LessonPages:
         title, in_words = phrase("measure-title", measure=number), " ".join(lines.values())
         figure = Figure(excerpt, title, in_words, played_measure(lesson, number, under)) if excerpt else None
         told = [line for hand, line in lines.items() if figure is None or hand != "both"]
-        return ShownMeasure(number, told, measure_sentences(lesson, number, self.glossary), figure)
+        return ShownMeasure(number, told, measure_sentences(lesson, number, self.glossary, HTML), figure)
 
-    def _values(
-        self, lesson: Lesson, intro: str, measures: list[ShownMeasure], simpler: Simplification | None
-    ) -> dict[str, Any]:
+    def _values(self, lesson: Lesson, measures: list[ShownMeasure], simpler: Simplification | None) -> dict[str, Any]:
         file = lesson.file
         entries = ((name, self.glossary.entries[name]) for name in file.teaches)
         return {
             "title": file.title,
             "level_address": address_of_level(file.level),
             "level_name": phrase(f"level-{file.level}"),
-            "intro": intro,
+            "intro": lesson_intro(lesson, HTML),
             "corrected": file.corrected,
             "errata": sorted(file.errata, key=lambda erratum: (erratum.measure, erratum.date)),
             "download": download_path(lesson) if may_download(lesson, self.loaded.project) else "",
@@ -120,14 +118,14 @@ class LessonPages:
                 {"number": one.number, "lines": one.lines, "words": one.words, "drawn": one.figure is not None}
                 for one in measures
             ],
-            "simpler": simplification_sentences(simpler, self.glossary) if simpler else [],
+            "simpler": simplification_sentences(simpler, self.glossary, HTML) if simpler else [],
             "beside": _beside(simpler) if simpler else {},
             "other_keys": OtherKeys(self.glossary).values(lesson) if file.rights else {},
             "teaches": [
                 {
                     "address": address_of_entry(name, entry),
                     "name": entry.name,
-                    "summary": prose_text(entry.summary, rooted_on_c(entry)),
+                    "summary": list_html(entry),
                 }
                 for name, entry in entries
             ],
@@ -158,14 +156,14 @@ class LessonPages:
         if one.verdict is None:
             return
         if one.verdict.kind != "agrees":
-            yield verdict_sentence(one, self.glossary)
-        if other := other_name_sentence(one, self.glossary):
+            yield verdict_sentence(one, self.glossary, HTML)
+        if other := other_name_sentence(one, self.glossary, HTML):
             yield other
         if one.left_alone is not None and not one.left_says_it:
-            yield alone_sentence(one.left_alone, self.glossary)
+            yield alone_sentence(one.left_alone, self.glossary, HTML)
             for key, hand in (("left", one.verdict.left), ("right", one.verdict.right)):
                 if hand:
-                    yield phrase("picture-hand", hand=phrase(key), notes=hand_text(hand))
+                    yield phrase("picture-hand", hand=phrase(key), notes=hand_notes(hand, HTML))
 
     def _rhythm_row(self, lesson: Lesson, met: RhythmMet) -> dict[str, Any]:
         """Return a rhythm figure's row: where it is met first, how it is counted there, and what it is."""
@@ -177,7 +175,7 @@ class LessonPages:
             "time": time_text(met.seconds) if met.seconds is not None else "",
             "video": lesson.link(met.seconds) if met.seconds is not None else "",
             "count": figure_count(lesson, met, self.loaded.counting_system),
-            "summary": prose_text(entry.summary),
+            "summary": list_html(entry),
         }
 
     def _symbol_row(self, lesson: Lesson, met: Met) -> dict[str, Any]:
@@ -195,7 +193,7 @@ class LessonPages:
             **values,
             "symbol": symbol_of(met.chord, self.glossary),
             "numeral": _numeral(met.chord, lesson.file.key),
-            "name": chord_name(met.chord, self.glossary),
+            "name": chord_name(met.chord, self.glossary, HTML),
             "page": page_of(met.chord, self.glossary) or "",
         }
 
@@ -234,7 +232,7 @@ def _beside(simpler: Simplification) -> dict[str, str]:
     return {"title": other.file.title, "level": other.file.level, "address": address_of_lesson(other.id)}
 
 
-def lesson_intro(lesson: Lesson) -> str:
+def lesson_intro(lesson: Lesson, setting: Setting) -> str:
     """Return the sentence that introduces a lesson: its level, key and tune."""
     file = lesson.file
-    return phrase("intro-lesson", level=file.level.capitalize(), key=key_words(file.key), tune=file.tune)
+    return phrase("intro-lesson", level=file.level.capitalize(), key=key_words(file.key, setting), tune=file.tune)

@@ -18,6 +18,7 @@ from understave.lessons.schema import LEVELS
 from understave.pages.page import Page
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import value_words
+from understave.phrases.typesetting import HTML
 from understave.theory.rhythms import recip_length
 
 
@@ -61,7 +62,7 @@ class LevelPages:
                 met.chord for met in plan.lesson.symbols if met.chord and symbol_of(met.chord, glossary) == used.name
             )
             return {"symbol": used.name, "words": "", "page": page_of(chord, glossary) or ""}
-        return {"symbol": "", "words": used_words(used, glossary), "page": used_page(used, glossary) or ""}
+        return {"symbol": "", "words": used_words(used, glossary, HTML), "page": used_page(used, glossary) or ""}
 
 
 def rule_sentences(rules: LevelRules) -> Iterator[str]:

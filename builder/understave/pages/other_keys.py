@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from understave.answers.other_keys import named, tones_of
+from understave.answers.other_keys import tones_of
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson
 from understave.lessons.other_keys import key_of, lesson_in
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import symbol_text
+from understave.phrases.typesetting import HTML, key_text, symbol_text
 from understave.theory.chords import Chord
 from understave.theory.keys import Key
 from understave.theory.transposing import INSTRUMENTS, read_by, twelve_keys, under_capo
@@ -60,7 +60,7 @@ class OtherKeys:
         by_measure: dict[int, list[str]] = {}
         for met in lesson_in(lesson, key).symbols:
             by_measure.setdefault(met.measure, []).append(self._symbol(met.chord))
-        return {"key": named(key), "measures": list(by_measure.items())}
+        return {"key": key_text(key, HTML), "measures": list(by_measure.items())}
 
     def _symbol(self, chord: Chord | None) -> str:
         return symbol_of(chord, self.glossary) if chord else "N.C."

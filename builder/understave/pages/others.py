@@ -16,12 +16,12 @@ from understave.entries.values import ChordSymbol, CountingSystem, Entry, Rhythm
 from understave.pages.heard import Hearing
 from understave.pages.page import Fact, Figure, Page
 from understave.pages.playing import played_chords, played_notes, played_rhythm
-from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
+from understave.pages.prose import Rooted, line_html, list_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.measures import rhythm_words
 from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence
-from understave.phrases.typesetting import key_words, pitch_words, symbol_text, tone_text
+from understave.phrases.typesetting import HTML, joined, key_words, pitch_words, symbol_html, symbol_text, tone_html
 from understave.theory.chords import Chord
 from understave.theory.counting import NO_WORD, POSITION_LISTS, Counted, PositionSystem, ValueSystem, count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
@@ -68,7 +68,7 @@ class OtherPages:
             "sources": entry.sources,
             "corrected": entry.corrected,
             "confusions": [
-                {"name": other.name, "address": address_of_entry(known, other), "summary": _plain_summary(other)}
+                {"name": other.name, "address": address_of_entry(known, other), "summary": list_html(other)}
                 for known, other in others
             ],
         }
@@ -122,7 +122,7 @@ class OtherPages:
             name, entry, "slash.html", (Figure(drawn, entry.name, words, plays),), _fact(shown, symbol), rooted,
             symbol=symbol,
             sentence=self._slash_sentence(shown),
-            keyboard=lambda: keyboard(left, right, "k1", f"{say} on the keyboard", _hands(voicing)),
+            keyboard=lambda: keyboard(left, right, "k1", phrase("on-keyboard", name=say), _hands(voicing)),
             wide=voicing.span > COMFORTABLE_SPAN,
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
@@ -132,9 +132,9 @@ class OtherPages:
         plain = symbol_of(Chord(chord.root, chord.degrees), self.glossary)
         values = {"symbol": symbol_of(chord, self.glossary), "chord": plain}
         over = phrase(
-            "slash-sentence", **{key: symbol_text(text) for key, text in values.items()}, bass=tone_text(chord.bass)
+            "slash-sentence", **{key: symbol_html(text) for key, text in values.items()}, bass=tone_html(chord.bass)
         )
-        return f"{over} {bass_sentence(chord)}"
+        return joined(" ", [over, bass_sentence(chord, HTML)])
 
     def _slash_row(self, entry: SlashChord, kind: ChordSymbol, root: Any) -> dict[str, Any]:
         chord = Chord(root, kind.degrees, root.at(entry.bass))
@@ -190,12 +190,8 @@ class OtherPages:
         return self._page(
             name, entry, "term.html", figures, fact,
             also_called=entry.also_called,
-            in_key=phrase("in-key", key=key_words(entry.example.key)) if entry.example else "",
+            in_key=phrase("in-key", key=key_words(entry.example.key, HTML)) if entry.example else "",
         )  # fmt: skip
-
-
-def _plain_summary(entry: Entry) -> str:
-    return prose_text(entry.summary, rooted_on_c(entry))
 
 
 def _hands(voicing: Voicing) -> str:

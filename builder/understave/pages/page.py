@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from html import escape
 from typing import Any, Protocol
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -16,7 +15,7 @@ from understave.engraving.keyboard import HATCH
 from understave.engraving.studio import Drawable
 from understave.pages.playing import Plays
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import degree_label, symbol_html, tone_text
+from understave.phrases.typesetting import degree_label, symbol_html, tone_html
 
 SKIP_TO = "page"
 """The id that the link past the header leads to."""
@@ -87,8 +86,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.globals["phrase"] = phrase
-    environment.filters["symbol"] = lambda text: Markup(symbol_html(text))
-    environment.filters["tone"] = lambda tone: Markup(f'<span class="tone">{escape(tone_text(tone))}</span>')
+    environment.filters["symbol"] = symbol_html
+    environment.filters["tone"] = tone_html
     environment.filters["label"] = degree_label
     return environment
 

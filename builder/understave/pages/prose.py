@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from html import escape, unescape
+from html import unescape
 
 import nh3
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from understave.addresses.slugs import address_of_entry
 from understave.entries.glossary import Glossary
-from understave.entries.prose import BRACES, Filled, linked_ids, markdown_html, read_brace
+from understave.entries.prose import BRACES, linked_ids, markdown_html, read_brace
 from understave.entries.values import Entry, Spelled
-from understave.phrases.typesetting import symbol_html, symbol_text, tone_text, tone_words
+from understave.phrases.names import said_chord
+from understave.phrases.typesetting import HTML, TEXT, Setting
 from understave.theory.tones import Degree, Tone
 
 ALLOWED = {"p", "em", "strong", "a", "ul", "ol", "li", "code", "br"}
@@ -32,9 +33,9 @@ class Rooted:
         """Return the page's symbol in ASCII, over one of its degrees if asked."""
         return f"{self.root}{self.suffix}" + (f"/{self.root.at(bass)}" if bass else "")
 
-    def spoken(self) -> str:
+    def spoken(self, setting: Setting) -> str:
         """Return how the page's chord is said."""
-        return f"{tone_words(self.root)} {self.name}"
+        return said_chord(self.root, self.name, self.root, setting)
 
 
 def rooted_on_c(entry: Entry) -> Rooted | None:
@@ -46,7 +47,7 @@ def prose_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> M
     """Return a text as HTML, its braces filled; links to entries start at the site's root."""
     names = sorted({name for _, name in linked_ids(text)})
     html = _safe_html(text, tuple((name, address_of_entry(name, glossary.entries[name])) for name in names))
-    return Markup(BRACES.sub(lambda match: _filled_html(match, rooted), html))
+    return Markup(BRACES.sub(lambda match: escape(_filled(match, rooted, HTML)), html))
 
 
 def line_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> Markup:
@@ -54,10 +55,16 @@ def line_html(text: str, glossary: Glossary, rooted: Rooted | None = None) -> Ma
     return Markup(prose_html(text, glossary, rooted).strip().removeprefix("<p>").removesuffix("</p>"))
 
 
+def list_html(entry: Entry) -> Markup:
+    """Return an entry's summary as it stands in lists: without links, on C if it has a root."""
+    plain = " ".join(nh3.clean(markdown_html(entry.summary), tags=set()).split())
+    return Markup(BRACES.sub(lambda match: escape(_filled(match, rooted_on_c(entry), HTML)), plain))
+
+
 def prose_text(text: str, rooted: Rooted | None = None) -> str:
     """Return a text without marks and links, its braces filled with typeset characters."""
     plain = unescape(_TAG.sub("", markdown_html(text)))
-    return " ".join(BRACES.sub(lambda match: _filled_text(match, rooted), plain).split())
+    return " ".join(BRACES.sub(lambda match: _filled(match, rooted, TEXT), plain).split())
 
 
 @lru_cache(maxsize=2048)
@@ -75,32 +82,15 @@ def _safe_html(text: str, addresses: tuple[tuple[str, str], ...]) -> str:
     return clean
 
 
-def _filled(match: re.Match[str]) -> Filled | None:
-    return read_brace(match[1].replace("&amp;", "&")) if match[1] is not None else None
-
-
-def _filled_html(match: re.Match[str], rooted: Rooted | None) -> str:
-    filled = _filled(match)
-    if filled is None:
+def _filled(match: re.Match[str], rooted: Rooted | None, setting: Setting) -> str:
+    if match[1] is None:
         return match[0]
-    if filled.what in ("tone", "note"):
-        return f'<span class="tone">{escape(_filled_text(match, rooted))}</span>'
-    if filled.what == "symbol" and rooted:
-        return symbol_html(rooted.symbol(filled.degree))
-    if filled.what == "chord":
-        return symbol_html(filled.text)
-    return escape(_filled_text(match, rooted))
-
-
-def _filled_text(match: re.Match[str], rooted: Rooted | None) -> str:
-    filled = _filled(match)
-    if filled is None:
-        return match[0]
+    filled = read_brace(match[1].replace("&amp;", "&"))
     if filled.what == "note" and filled.tone:
-        return tone_text(filled.tone)
+        return setting.tone(filled.tone)
     if filled.what == "chord":
-        return symbol_text(filled.text)
+        return setting.symbol(filled.text)
     assert rooted is not None
     if filled.what == "tone" and filled.degree:
-        return tone_text(rooted.root.at(filled.degree))
-    return symbol_text(rooted.symbol(filled.degree)) if filled.what == "symbol" else rooted.spoken()
+        return setting.tone(rooted.root.at(filled.degree))
+    return setting.symbol(rooted.symbol(filled.degree)) if filled.what == "symbol" else rooted.spoken(setting)

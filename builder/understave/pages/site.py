@@ -20,6 +20,7 @@ from understave.pages.level_pages import LevelPages
 from understave.pages.others import OtherPages
 from understave.pages.page import Page
 from understave.pages.policy import with_policy
+from understave.phrases.catalogue import phrase, spoken_language
 
 
 def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
@@ -69,9 +70,9 @@ def redirect_html(target: str) -> str:
     A script keeps the anchor; without scripts the page leads on by itself, and by a plain link.
     """
     return with_policy(
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Moved</title>'
+        f'<!doctype html><html lang="{spoken_language()}"><head><meta charset="utf-8"><title>{phrase("moved")}</title>'
         f'<meta name="robots" content="noindex"><link rel="canonical" href="{target}">'
         f'<script>location.replace("{target}" + location.hash)</script>'
         f'<noscript><meta http-equiv="refresh" content="0; url={target}"></noscript></head>'
-        f'<body><p>This page has moved: <a href="{target}">{target}</a></p></body></html>\n'
+        f'<body><p>{phrase("moved-to")} <a href="{target}">{target}</a></p></body></html>\n'
     )

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import NAMED_VALUES, measure_words
-from understave.phrases.typesetting import listed, pitch_words
+from understave.phrases.typesetting import TEXT, Setting, joined, listed
 from understave.theory.rhythms import Measure, Rhythm, recip_token
 from understave.theory.tones import Pitch
 
@@ -32,17 +32,17 @@ def rest_words(length: Fraction) -> str:
     return phrase(f"note-dots-{dots}", value=name) if dots else name
 
 
-def together_words(pitches: Sequence[Pitch], length: Fraction, held: bool) -> str:
+def together_words(pitches: Sequence[Pitch], length: Fraction, held: bool, setting: Setting = TEXT) -> str:
     """Return notes of one length that start together: ``D 2 and A 2 together, half notes``."""
-    notes = listed([pitch_words(pitch) for pitch in pitches])
+    notes = listed([setting.pitch_said(pitch) for pitch in pitches])
     together = notes if len(pitches) == 1 else phrase("notes-together", notes=notes)
     words = phrase("notes-of", notes=together, value=length_words(length, len(pitches)))
     return phrase("still-held", what=words) if held else words
 
 
-def in_turn_words(pitches: Sequence[Pitch], length: Fraction) -> str:
+def in_turn_words(pitches: Sequence[Pitch], length: Fraction, setting: Setting = TEXT) -> str:
     """Return notes of one length that follow each other: ``D 2, A 2, D 3, eighth notes in turn``."""
-    notes = ", ".join(pitch_words(pitch) for pitch in pitches)
+    notes = joined(", ", [setting.pitch_said(pitch) for pitch in pitches])
     return phrase("notes-in-turn", notes=notes, value=length_words(length, len(pitches)))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import degree_label, interval_words, symbol_text, tone_text
+from understave.phrases.typesetting import TEXT, Setting, degree_label, interval_words, joined
 from understave.theory.chords import Chord
 from understave.theory.house_style import print_symbol
 from understave.theory.slashes import added_by_bass, completed, figures, foreign_degree, heard_as
@@ -12,9 +12,10 @@ INVERSIONS = ("root-position", "first-inversion", "second-inversion", "third-inv
 """The ids of the positions' names, by the number of the inversion."""
 
 
-def bass_sentence(chord: Chord) -> str:
+def bass_sentence(chord: Chord, setting: Setting = TEXT) -> str:
     """Return what the bass of a slash chord does: which inversion it makes, or what it adds and how that sounds."""
-    return " ".join(filter(None, (_about_bass(chord), _figured(chord), _about_whole(chord))))
+    sentences = (_about_bass(chord, setting), _figured(chord), _about_whole(chord, setting))
+    return joined(" ", [sentence for sentence in sentences if sentence])
 
 
 def inversion_sentence(chord: Chord) -> str:
@@ -23,12 +24,12 @@ def inversion_sentence(chord: Chord) -> str:
     return " ".join(filter(None, (named, _figured(chord), phrase("lowest-decides"))))
 
 
-def _about_bass(chord: Chord) -> str:
-    bass = tone_text(chord.bass)
+def _about_bass(chord: Chord, setting: Setting) -> str:
+    bass = setting.tone(chord.bass)
     if chord.bass_respelled:
         own = Chord(chord.root, chord.degrees, chord.bass_respelled)
-        respelled = phrase("bass-respelled", bass=bass, respelled=tone_text(own.bass))
-        return f"{respelled} {bass_sentence(own)}"
+        respelled = phrase("bass-respelled", bass=bass, respelled=setting.tone(own.bass))
+        return joined(" ", [respelled, bass_sentence(own, setting)])
     foreign = foreign_degree(chord)
     if foreign is None:
         degree = degree_label(chord.degrees[chord.tones.index(chord.bass)])
@@ -45,12 +46,13 @@ def _figured(chord: Chord) -> str:
     return phrase("bass-figured", figures=figured) if figured else ""
 
 
-def _about_whole(chord: Chord) -> str:
+def _about_whole(chord: Chord, setting: Setting) -> str:
     if whole := completed(chord):
         values = {
-            "symbol": symbol_text(print_symbol(Chord(whole.root, whole.degrees))),
+            "symbol": setting.symbol(print_symbol(Chord(whole.root, whole.degrees))),
             "inversion": phrase(INVERSIONS[3]),
         }
-        return " ".join(filter(None, (phrase("bass-completes", **values), _figured(whole))))
+        completes, figured = phrase("bass-completes", **values), _figured(whole)
+        return joined(" ", [completes, figured] if figured else [completes])
     heard = heard_as(chord)
-    return phrase("bass-heard-as", symbol=symbol_text(print_symbol(heard))) if heard else ""
+    return phrase("bass-heard-as", symbol=setting.symbol(print_symbol(heard))) if heard else ""

@@ -1,12 +1,21 @@
-"""Musical typesetting: ASCII tones and symbols → what people read, as text and as HTML."""
+"""Musical typesetting: ASCII tones and symbols → what people read, as text and as HTML.
+
+A sentence with tones in it can be set in several ways: a `Setting` says how. In HTML every tone is marked, so that a
+reader may have it under another name; chord symbols are marked as such and keep their letters, as scores print them.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from html import escape
 
-from understave.theory.keys import Key
-from understave.theory.tones import Degree, Pitch, Tone
+from markupsafe import Markup
+
+from understave.phrases.catalogue import phrase
+from understave.theory.keys import Key, parse_key
+from understave.theory.tones import Degree, Pitch, SpellingError, Tone
 
 ROOT_FORM = re.compile(r"([A-G])(bb|##|b|#|x)?")
 ALTERED_FORM = re.compile(r"(#|b)(?=\d)")
@@ -14,10 +23,14 @@ SLASH_FORM = re.compile(r"/(?=[A-G])")
 _NUMERAL = re.compile(r"([ivIV]+)(.*?)((?:/[ivIV]+)?)")
 BASE_FORM = re.compile(r"\(?(?:maj|min|mi|ma|m|M|dim|aug|°|ø|Δ|\+|-|o)?")
 
-_TIMES = {1: "", 2: "double ", 3: "triple "}
-_OFTEN = {1: "", 2: "doubly ", 3: "triply "}
-_INTERVALS = {1: "unison", 2: "second", 3: "third", 4: "fourth", 5: "fifth", 6: "sixth", 7: "seventh"}
-_ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
+NAMED_ALTERATIONS = range(-4, 5)
+"""The alterations that tones are named with, in semitones."""
+
+_TIMES = {2: "said-double", 3: "said-triple"}
+_OFTEN = {2: "interval-doubly", 3: "interval-triply"}
+
+NAMED_DEGREES = frozenset((1, 2, 3, 4, 5, 6, 7, 9, 11, 13))
+"""The numbers of degrees that have names of their own."""
 
 
 def accidental(alteration: int) -> str:
@@ -26,14 +39,12 @@ def accidental(alteration: int) -> str:
     return double * (abs(alteration) // 2) + single * (alteration % 2)
 
 
-def _accidental_words(alteration: int) -> str:
+def accidental_words(alteration: int) -> str:
     """Return ``double flat``, as it is said, or nothing."""
-    times = abs(alteration)
-    return _TIMES.get(times, f"{times} times ") + ("sharp" if alteration > 0 else "flat") if alteration else ""
-
-
-ACCIDENTAL_WORDS = {size: f" {_accidental_words(size)}".rstrip() for size in range(-4, 5)}
-"""What follows a letter when a tone is said, by semitones."""
+    if not alteration:
+        return ""
+    sign, times = phrase("said-sharp" if alteration > 0 else "said-flat"), abs(alteration)
+    return sign if times == 1 else phrase(_TIMES.get(times, "said-often"), sign=sign, times=times)
 
 
 def tone_text(tone: Tone) -> str:
@@ -43,30 +54,62 @@ def tone_text(tone: Tone) -> str:
 
 def tone_words(tone: Tone) -> str:
     """Return ``B flat``, as it is said."""
-    return f"{tone.letter} {_accidental_words(tone.alteration)}".rstrip()
+    sign = accidental_words(tone.alteration)
+    return phrase("said-tone", letter=tone.letter, sign=sign) if sign else tone.letter
+
+
+def _marked(name: str) -> Markup:
+    return Markup(f'<span class="tone">{escape(name)}</span>')
+
+
+def tone_html(tone: Tone) -> Markup:
+    """Return B♭, marked as a tone."""
+    return _marked(tone_text(tone))
+
+
+@dataclass(frozen=True)
+class Setting:
+    """How a sentence's tones, spoken tones and symbols are set."""
+
+    tone: Callable[[Tone], str]
+    said: Callable[[Tone], str]
+    symbol: Callable[[str], str]
+
+    def pitch(self, pitch: Pitch) -> str:
+        """Return B♭3."""
+        return joined("", [self.tone(pitch.tone), str(pitch.octave)])
+
+    def pitch_said(self, pitch: Pitch) -> str:
+        """Return ``B flat 3``, as it is said."""
+        return joined(" ", [self.said(pitch.tone), str(pitch.octave)])
+
+
+def joined(between: str, words: Sequence[str]) -> str:
+    """Return words in a row; HTML among them makes HTML of it, with the others escaped."""
+    return (Markup(between) if any(isinstance(word, Markup) for word in words) else between).join(words)
 
 
 def pitch_text(pitch: Pitch) -> str:
     """Return B♭3."""
-    return f"{tone_text(pitch.tone)}{pitch.octave}"
+    return TEXT.pitch(pitch)
 
 
 def pitch_words(pitch: Pitch) -> str:
     """Return ``B flat 3``, as it is said."""
-    return f"{tone_words(pitch.tone)} {pitch.octave}"
+    return TEXT.pitch_said(pitch)
 
 
 def degree_label(degree: Degree) -> str:
     """Return root, 3rd, ♭7th: a bare digit beside notes would read as a fingering."""
-    ordinal = _ORDINALS.get(degree.number, f"{degree.number}th")
-    return accidental(degree.alteration) + ordinal
+    number = degree.number
+    named = phrase(f"degree-{number}") if number in NAMED_DEGREES else phrase("degree-other", number=number)
+    return accidental(degree.alteration) + named
 
 
 def degree_words(degree: Degree) -> str:
     """Return ``flat thirteenth``, as it is said."""
-    compound = {9: "ninth", 11: "eleventh", 13: "thirteenth"}
-    number = compound.get(degree.number) or _INTERVALS[degree.number]
-    return f"{_accidental_words(degree.alteration)} {number}".lstrip()
+    name, sign = phrase(f"interval-{degree.number}"), accidental_words(degree.alteration)
+    return phrase("said-degree", sign=sign, degree=name) if sign else name
 
 
 def interval_words(degree: Degree) -> str:
@@ -74,21 +117,21 @@ def interval_words(degree: Degree) -> str:
 
     A lowered root is told as the octave above.
     """
-    name = {9: "ninth", 11: "eleventh", 13: "thirteenth"}.get(degree.number) or _INTERVALS[degree.number]
     size = degree.alteration
     perfect = degree.simple.number in (1, 4, 5)
-    if degree.number == 1:
-        name = "octave" if size < 0 else name
+    name = phrase("interval-octave" if degree.number == 1 and size < 0 else f"interval-{degree.number}")
     if size > 0:
-        return f"{_often(size)}augmented {name}"
+        return _often(size, phrase("interval-augmented", interval=name))
     narrower = -size if perfect else -size - 1
     if narrower > 0:
-        return f"{_often(narrower)}diminished {name}"
-    return name if degree.number == 1 else f"{'perfect' if perfect else 'minor' if size else 'major'} {name}"
+        return _often(narrower, phrase("interval-diminished", interval=name))
+    if degree.number == 1:
+        return name
+    return phrase(f"interval-{'perfect' if perfect else 'minor' if size else 'major'}", interval=name)
 
 
-def _often(times: int) -> str:
-    return _OFTEN.get(times, f"{times} times ")
+def _often(times: int, interval: str) -> str:
+    return interval if times == 1 else phrase(_OFTEN.get(times, "interval-often"), interval=interval, times=times)
 
 
 def symbol_text(symbol: str) -> str:
@@ -113,15 +156,22 @@ def suffix_text(suffix: str) -> str:
     return ALTERED_FORM.sub(lambda match: "♯" if match[1] == "#" else "♭", suffix)
 
 
-def symbol_html(symbol: str) -> str:
+def symbol_html(symbol: str) -> Markup:
     """Return a symbol as HTML: the extension raised, the bass after the slash."""
     plain, raised, bass = map(escape, symbol_parts(symbol))
-    return f'<span class="symbol">{plain}{f"<sup>{raised}</sup>" if raised else ""}{bass}</span>'
+    return Markup(f'<span class="symbol">{plain}{f"<sup>{raised}</sup>" if raised else ""}{bass}</span>')
 
 
-def key_text(key: Key) -> str:
+TEXT = Setting(tone_text, tone_words, symbol_text)
+"""Plain text, for descriptions, commands and drawings."""
+
+HTML = Setting(tone_html, lambda tone: _marked(tone_words(tone)), symbol_html)
+"""HTML in which tones and symbols are marked, for what stands on pages."""
+
+
+def key_text(key: Key, setting: Setting = TEXT) -> str:
     """Return ``A♭ major``."""
-    return f"{tone_text(key.tonic)} {'minor' if key.minor else 'major'}"
+    return phrase("key-minor" if key.minor else "key-major", tonic=setting.tone(key.tonic))
 
 
 def numeral_html(numeral: str) -> str:
@@ -132,9 +182,11 @@ def numeral_html(numeral: str) -> str:
     return f'<span class="symbol">{match[1]}{raised}{match[3]}</span>'
 
 
-def listed(words: list[str] | tuple[str, ...]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Return words as a list in a sentence: A, B and C."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1] if words else ""]))
+    if len(words) < 2:
+        return words[0] if words else ""
+    return phrase("said-list", words=joined(", ", words[:-1]), last=words[-1])
 
 
 def symbol_parts(symbol: str) -> tuple[str, str, str]:
@@ -149,7 +201,10 @@ def symbol_parts(symbol: str) -> tuple[str, str, str]:
     return (_tone_and_rest(root) if root else "") + quality, suffix_text(raised), slash
 
 
-def key_words(key: str) -> str:
-    """Return the name of a musical key as an editor wrote it, with true accidentals: Bb minor → B♭ minor."""
-    tone, _, mode = key.partition(" ")
-    return " ".join(filter(None, (symbol_text(tone), mode)))
+def key_words(key: str, setting: Setting = TEXT) -> str:
+    """Return the name of a musical key as an editor wrote it: Bb minor → B♭ minor; another mode stays as it is."""
+    try:
+        return key_text(parse_key(key), setting)
+    except SpellingError:
+        tone, _, mode = key.partition(" ")
+        return " ".join(filter(None, (symbol_text(tone), mode)))

@@ -28,7 +28,7 @@ export const noteWords = (length) => lengthWords(length, false);
 const numberWords = (number) => (known(`parts-${number}`) ? phrase(`parts-${number}`) : `${number}`);
 
 const listed = (words) =>
-  [words.slice(0, -1).join(", "), words.at(-1) ?? ""].filter(Boolean).join(` ${phrase("count-and")} `);
+  words.length < 2 ? (words[0] ?? "") : phrase("said-list", { words: words.slice(0, -1).join(", "), last: words.at(-1) });
 
 const placeWords = ({ measure, beat }) =>
   measure ? phrase("measure-beat", { measure, beat }) : phrase("pickup-beat", { beat });

@@ -20,7 +20,8 @@ const matchAt = (pattern, text, place) => {
 export const toneText = ({ letter, size }) => letter + accidentals[size];
 
 /** Return B flat, as it is said. */
-export const toneWords = ({ letter, size }) => letter + accidentalWords[size];
+export const toneWords = ({ letter, size }) =>
+  size ? phrase("said-tone", { letter, sign: accidentalWords[size] }) : letter;
 
 /** Return root, 3rd, ♭7th. */
 export const degreeLabel = (degree) => degreeLabels[degree];
@@ -47,17 +48,20 @@ export const symbolText = (symbol) => symbolParts(symbol).join("");
 
 /** Return words as a list in a sentence: A, B and C. */
 export const listed = (words) =>
-  [words.slice(0, -1).join(", "), words.at(-1) ?? ""].filter(Boolean).join(` ${phrase("look-up-and")} `);
+  words.length < 2 ? (words[0] ?? "") : phrase("said-list", { words: words.slice(0, -1).join(", "), last: words.at(-1) });
 
 /** Return how a chord is said; one without an entry of its own is named by its parts. */
 export function chordName(chord) {
   const { own, base, added } = partsOf(chord);
-  const over = sameTone(chord.bass, chord.root) ? "" : ` over ${toneWords(chord.bass)}`;
   if (!base) return symbolText(symbolOf(chord));
-  let name = `${toneWords(chord.root)} ${glossary.chord[base].name}`;
-  if (added.length) name += ` with ${listed(added.map((id) => glossary.chord[id].name.replace(/^minor /, "")))}`;
+  let { name } = glossary.chord[base];
+  const join = (words) => {
+    if (words.length) name = phrase("said-with", { name, added: listed(words) });
+  };
+  join(added.map((id) => glossary.chord[id].name.replace(/^minor /, "")));
   const covered = new Set([base, ...added].flatMap((id) => glossary.chord[id].degrees));
   const more = own ? [] : chord.degrees.filter((degree) => !covered.has(degree));
-  if (more.length) name += ` with ${listed(more.map((degree) => degreeWords[degree]))}`;
-  return name + over;
+  join(more.map((degree) => degreeWords[degree]));
+  const said = phrase("said-chord", { root: toneWords(chord.root), name });
+  return sameTone(chord.bass, chord.root) ? said : phrase("said-over", { name: said, bass: toneWords(chord.bass) });
 }

@@ -12,6 +12,7 @@ from understave.entries.values import KINDS, CountingSystem, Entry, RhythmFigure
 from understave.pages.lesson_pages import lesson_intro
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
+from understave.phrases.typesetting import TEXT
 from understave.theory.counting import count
 from understave.theory.tones import DEGREES, ROOTS, parse_degree
 
@@ -98,7 +99,7 @@ def _lesson_rows(loaded: Loaded) -> list[Json]:
             "id": name,
             "kind": "lessons",
             "name": lesson.file.title,
-            "line": lesson_intro(lesson),
+            "line": lesson_intro(lesson, TEXT),
             "words": [],
         }
         for name, lesson in loaded.lessons.items()

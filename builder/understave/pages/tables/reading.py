@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from understave.phrases import typesetting
-from understave.phrases.typesetting import accidental, degree_label, degree_words
+from understave.phrases.typesetting import NAMED_ALTERATIONS, accidental, accidental_words, degree_label, degree_words
 from understave.theory import grammar
 from understave.theory.actions import ACTIONS, GIVES_WAY, IN_TWO_SIZES
 from understave.theory.chords import INVERSION_NUMBERS
@@ -53,8 +53,8 @@ def reading_table() -> Json:
 def typesetting_table() -> Json:
     """Return how tones, degrees and symbols are set in type and said."""
     return {
-        "accidentals": {size: accidental(size) for size in range(-4, 5)},
-        "accidentalWords": typesetting.ACCIDENTAL_WORDS,
+        "accidentals": {size: accidental(size) for size in NAMED_ALTERATIONS},
+        "accidentalWords": {size: accidental_words(size) for size in NAMED_ALTERATIONS},
         "degreeLabels": {degree: degree_label(parse_degree(degree)) for degree in DEGREES},
         "degreeWords": {degree: degree_words(parse_degree(degree)) for degree in DEGREES},
         "rootForm": typesetting.ROOT_FORM.pattern,
