@@ -40,6 +40,7 @@ from understave.pages.page import SKIP_TO, Page, render
 from understave.pages.policy import with_policy
 from understave.pages.site import content_hash, redirect_html, site_data, site_pages
 from understave.phrases.catalogue import ENGLISH, phrase
+from understave.phrases.note_names import NAMINGS, scale_name
 from understave.swap import folder_aside, swap_in
 
 log = get_plugin_logger(__name__)
@@ -172,7 +173,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Let the theme's parts say sentences of the catalogue."""
-        env.globals["phrase"] = phrase
+        env.globals.update(phrase=phrase, namings={language: scale_name(language) for language in NAMINGS})
         env.globals["head_of"] = partial(self._head, config)
         return env
 
@@ -191,7 +192,11 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         own = self.pages.get(page.file.src_uri)
         if own is None:
             guide = _guide_of(page)
-            return self.guides.html(guide, html, self.studio) if guide in self.guides.guides else html
+            if guide not in self.guides.guides:
+                return html
+            page.meta["reply"] = self.guides.reply(guide)
+            return self.guides.html(guide, html, self.studio)
+        page.meta["reply"] = own.reply
         page.toc = get_toc([{"level": 1, "id": SKIP_TO, "name": own.title, "children": []}])
         content = render(own, self.studio)
         self.hashes[own.source] = content_hash(content)

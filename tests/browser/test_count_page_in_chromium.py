@@ -211,7 +211,7 @@ def test_link_is_copied(watch: Watch, base: str) -> None:
         seen.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
         opened(seen, base, "?rhythm=4+4&meter=2/4")
         press(seen, "Copy link")
-        seen.page.wait_for_function("() => document.querySelector('.counter__copied').textContent")
+        seen.page.wait_for_function("() => document.querySelector('.counter .copied').textContent")
         assert text(seen, "copied") == "The link is copied."
         copied = seen.page.evaluate("() => navigator.clipboard.readText()")
         assert copied == f"{base}{PAGE}?rhythm=4+4&meter=2/4&system=e-and-a"

@@ -22,6 +22,7 @@ from understave.lessons.planning import KINDS as PLANNED
 from understave.lessons.schema import LEVELS
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
+from understave.phrases.note_names import NAMINGS
 from understave.phrases.typesetting import NAMED_DEGREES
 from understave.theory import grammar
 from understave.theory.actions import ACTIONS
@@ -203,6 +204,7 @@ FAMILIES = {
     "degree-": {str(number) for number in NAMED_DEGREES} | {"other"},
     "interval-": {str(number) for number in NAMED_DEGREES}
     | {"octave", "perfect", "major", "minor", "augmented", "diminished", "doubly", "triply", "often"},
+    "names-": {"label", *NAMINGS},
     "hand-letter-": {"left", "right"},
     "parts-": {str(number) for number in NAMED_NUMBERS},
     "value-": {str(number) for number in NAMED_VALUES} | {"dotted", "other"},

@@ -15,6 +15,7 @@ from understave.pages.tables.counting import counting_table
 from understave.pages.tables.counts import counts_table
 from understave.pages.tables.glossary import glossary_table
 from understave.pages.tables.naming import naming_table
+from understave.pages.tables.note_names import note_name_table
 from understave.pages.tables.reading import reading_table, typesetting_table
 from understave.phrases.catalogue import phrase, phrase_ids, phrase_text
 
@@ -79,6 +80,7 @@ def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
         **dict(_room("styles", ".css", ".woff2", ".txt")),
         "tables.json": tables_json(loaded),
         "counting.json": counting,
+        "note-names.json": _compact(note_name_table()),
     }
     digest = hashlib.sha256()
     for name, made in content.items():

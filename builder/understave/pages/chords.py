@@ -19,13 +19,14 @@ from understave.engraving.pictures import chord_picture, hand_words, inversion_p
 from understave.entries.glossary import Glossary
 from understave.entries.values import SlashChord, Spelled
 from understave.pages.heard import Hearing
-from understave.pages.page import Fact, Figure, Page
+from understave.pages.page import LINK, Fact, Figure, Page
 from understave.pages.playing import played_chords
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.names import said_chord
 from understave.phrases.slashes import INVERSIONS
 from understave.phrases.typesetting import (
+    COPIED,
     HTML,
     TEXT,
     Setting,
@@ -82,6 +83,7 @@ class ChordPages:
             searchable=True,
             fact=subject.fact,
             kind=entry.folder,
+            answer=partial(self._reply, subject),
         )
 
     def _rooted_page(self, place: ChordPlace, entry: Spelled) -> Page:
@@ -103,7 +105,25 @@ class ChordPages:
             subject.figures,
             fact=subject.fact,
             kind=entry.folder,
+            answer=partial(self._reply, subject),
         )
+
+    def _reply(self, subject: _Subject) -> str:
+        """Return a short answer: the symbol, its tones with their places in the chord, one reason, the link."""
+        if subject.inversion:
+            answer = " ".join((subject.sentence(COPIED), phrase("lowest-decides")))
+            return phrase("reply-staff", answer=answer, link=LINK)
+        degrees = subject.chord.degrees
+        played = usually_played(degrees)
+        reason = prose_text(subject.entry.summary, subject.rooted, COPIED)
+        if sum(degree.number == 9 for degree in played) > 1:
+            return phrase("reply-staff", answer=f"{subject.sentence(COPIED)} {reason}", link=LINK)
+        tones = [
+            phrase("reply-tone", tone=COPIED.tone(subject.root.at(degree)), degree=degree_label(degree))
+            for degree in played
+        ]
+        key = "reply-chord" if played == degrees else "reply-chord-played"
+        return phrase(key, symbol=symbol_text(subject.symbol), tones=listed(tones), reason=reason, link=LINK)
 
     def _values(self, subject: _Subject, address: str, of_type: bool = False) -> dict[str, Any]:
         entry, chord = subject.entry, subject.chord

@@ -11,7 +11,7 @@ from understave.engraving.rhythm_pictures import hands_picture, rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.guides import COUNTED
 from understave.entries.values import CountedExample, CountingSystem, Guide
-from understave.pages.page import Drawings, Figure, glyphs_of, placed_pictures
+from understave.pages.page import LINK, Drawings, Figure, glyphs_of, placed_pictures
 from understave.pages.playing import played_hands, played_rhythm
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import hands_line
@@ -45,6 +45,11 @@ class GuidePages:
             return Figure(rhythm_picture(example.parsed, counted.counts), title, f"{words}. {in_notes}", plays)
         in_hands = f"{words}. {hands_line(both)}"
         return Figure(hands_picture(both, counted.counts), title, in_hands, played_hands(both, counted))
+
+    def reply(self, name: str) -> str:
+        """Return what leads a viewer to a guide, set in `COPIED`."""
+        guide = self.guides[name]
+        return phrase("reply-page", answer=guide.description or guide.title, link=LINK)
 
     def markdown(self, text: str) -> str:
         """Return a guide's Markdown with a place for each picture."""

@@ -33,13 +33,13 @@ from understave.lessons.score_files import musicxml_of
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
 from understave.pages.other_keys import OtherKeys
-from understave.pages.page import Figure, Page
+from understave.pages.page import LINK, Figure, Page
 from understave.pages.playing import played_measure
 from understave.pages.prose import list_html
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import measure_words, place_words
 from understave.phrases.names import chord_name
-from understave.phrases.typesetting import HTML, TEXT, Setting, key_words, numeral_html
+from understave.phrases.typesetting import COPIED, HTML, TEXT, Setting, key_words, numeral_html
 from understave.theory.chords import Chord
 from understave.theory.keys import numeral_in, parse_key
 from understave.theory.tones import SpellingError
@@ -76,7 +76,16 @@ class LessonPages:
             values = partial(self._values, lesson, measures, simpler.get(name))
             figures = tuple(measure.figure for measure in measures if measure.figure)
             address = address_of_lesson(name)
-            yield Page(address, lesson.file.title, intro, "lesson.html", values, figures, searchable=True)
+            yield Page(
+                address,
+                lesson.file.title,
+                intro,
+                "lesson.html",
+                values,
+                figures,
+                searchable=True,
+                answer=partial(_reply, lesson),
+            )
 
     def _measures(self, lesson: Lesson) -> list[ShownMeasure]:
         """Return the measures that the site's setting shows, each with its picture and its count."""
@@ -216,6 +225,13 @@ def downloads(loaded: Loaded) -> dict[str, bytes]:
         for lesson in loaded.lessons.values()
         if may_download(lesson, loaded.project)
     }
+
+
+def _reply(lesson: Lesson) -> str:
+    """Return what leads a viewer to a lesson's page."""
+    file = lesson.file
+    values = {"title": file.title, "level": file.level, "key": key_words(file.key, COPIED)}
+    return phrase("reply-lesson", **values, link=LINK)
 
 
 def _numeral(chord: Chord, key: str) -> str:

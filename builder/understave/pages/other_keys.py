@@ -11,9 +11,10 @@ from understave.entries.lookup import symbol_of
 from understave.lessons.lesson import Lesson
 from understave.lessons.other_keys import key_of, lesson_in
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import HTML, key_text, symbol_text
+from understave.phrases.typesetting import HTML, key_text, tone_html
 from understave.theory.chords import Chord
 from understave.theory.keys import Key
+from understave.theory.tones import parse_tone
 from understave.theory.transposing import INSTRUMENTS, read_by, twelve_keys, under_capo
 
 CAPO_FRETS = range(1, 8)
@@ -32,10 +33,11 @@ class OtherKeys:
             return {}
         own = key_of(lesson)
         return {
+            "keys_of_instruments": {name.lower(): tone_html(parse_tone(name)) for name in INSTRUMENTS},
             "twelve": [self._key(lesson, key) for key in twelve_keys(own)[1:]],
             "readers": [
                 {
-                    "who": phrase("instruments-in", instrument=symbol_text(name)),
+                    "who": phrase("instruments-in", instrument=tone_html(parse_tone(name))),
                     **self._read(lesson, read_by(own, name)),
                 }
                 for name in INSTRUMENTS

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from understave.addresses.slugs import ChordPlace, address_of_chord, address_of_entry, inversions
@@ -14,14 +15,14 @@ from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.values import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
 from understave.pages.heard import Hearing
-from understave.pages.page import Fact, Figure, Page
+from understave.pages.page import LINK, Fact, Figure, Page
 from understave.pages.playing import played_chords, played_notes, played_rhythm
 from understave.pages.prose import Rooted, line_html, list_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
 from understave.phrases.measures import rhythm_words
 from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence
-from understave.phrases.typesetting import HTML, joined, key_words, pitch_words, symbol_html, symbol_text, tone_html
+from understave.phrases.typesetting import COPIED, HTML, Setting, joined, key_words, pitch_words, symbol_text
 from understave.theory.chords import Chord
 from understave.theory.counting import NO_WORD, POSITION_LISTS, Counted, PositionSystem, ValueSystem, count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
@@ -81,6 +82,7 @@ class OtherPages:
         figures: tuple[Figure, ...],
         fact: Fact,
         rooted: Rooted | None = None,
+        reply: Callable[[], str] | None = None,
         **values: Any,
     ) -> Page:
         return Page(
@@ -96,7 +98,11 @@ class OtherPages:
             searchable=True,
             fact=fact,
             kind=entry.folder,
+            answer=reply or (lambda: self._reply(entry, rooted)),
         )
+
+    def _reply(self, entry: Entry, rooted: Rooted | None) -> str:
+        return phrase("reply-page", answer=prose_text(entry.summary, rooted, COPIED), link=LINK)
 
     def _slash_page(self, name: str, entry: SlashChord) -> Page:
         kind = self.glossary.of(ChordSymbol)[entry.chord]
@@ -120,21 +126,21 @@ class OtherPages:
         left, right = ([pitch for pitch, _ in hand] for hand in (voicing.left, voicing.right))
         return self._page(
             name, entry, "slash.html", (Figure(drawn, entry.name, words, plays),), _fact(shown, symbol), rooted,
+            lambda: phrase("reply-staff", answer=self._slash_sentence(shown, COPIED), link=LINK),
             symbol=symbol,
-            sentence=self._slash_sentence(shown),
+            sentence=self._slash_sentence(shown, HTML),
             keyboard=lambda: keyboard(left, right, "k1", phrase("on-keyboard", name=say), _hands(voicing)),
             wide=voicing.span > COMFORTABLE_SPAN,
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
         )  # fmt: skip
 
-    def _slash_sentence(self, chord: Chord) -> str:
+    def _slash_sentence(self, chord: Chord, setting: Setting) -> str:
         plain = symbol_of(Chord(chord.root, chord.degrees), self.glossary)
         values = {"symbol": symbol_of(chord, self.glossary), "chord": plain}
-        over = phrase(
-            "slash-sentence", **{key: symbol_html(text) for key, text in values.items()}, bass=tone_html(chord.bass)
-        )
-        return joined(" ", [over, bass_sentence(chord, HTML)])
+        symbols = {key: setting.symbol(text) for key, text in values.items()}
+        over = phrase("slash-sentence", **symbols, bass=setting.tone(chord.bass))
+        return joined(" ", [over, bass_sentence(chord, setting)])
 
     def _slash_row(self, entry: SlashChord, kind: ChordSymbol, root: Any) -> dict[str, Any]:
         chord = Chord(root, kind.degrees, root.at(entry.bass))
@@ -168,6 +174,7 @@ class OtherPages:
                 counted.append({"title": phrase(key, system=usual.name)})
         return self._page(
             name, entry, "figure.html", tuple(figures), Fact(),
+            reply=partial(_figure_reply, entry, usual),
             counted=counted,
             lines=lambda: [_system_row(own, system, entry) for own, system in systems.items()],
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
@@ -192,6 +199,14 @@ class OtherPages:
             also_called=entry.also_called,
             in_key=phrase("in-key", key=key_words(entry.example.key, HTML)) if entry.example else "",
         )  # fmt: skip
+
+
+def _figure_reply(entry: RhythmFigure, system: CountingSystem | None) -> str:
+    """Return a figure's count with the site's system, and what it is."""
+    summary = prose_text(entry.summary, None, COPIED)
+    if system is None:
+        return phrase("reply-page", answer=summary, link=LINK)
+    return phrase("reply-figure", line=count(entry.parsed, system.system).line, summary=summary, link=LINK)
 
 
 def _hands(voicing: Voicing) -> str:

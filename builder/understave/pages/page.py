@@ -20,6 +20,9 @@ from understave.phrases.typesetting import degree_label, symbol_html, tone_html
 SKIP_TO = "page"
 """The id that the link past the header leads to."""
 
+LINK = "{link}"
+"""Where a reply has the page's link; scripts put it in."""
+
 
 class Drawings(Protocol):
     """Where drawings of pictures are found."""
@@ -64,6 +67,13 @@ class Page:
     fact: Fact = field(default_factory=Fact)
     kind: str = ""
     """The folder of the entry that the page explains; empty for pages that explain none."""
+    answer: Callable[[], str] | None = None
+    """What a reply to a question says, set in `COPIED`, with a place for the link; else it is the description."""
+
+    @property
+    def reply(self) -> str:
+        """A reply that can be pasted under a question: set in `COPIED`, with ``{link}`` in the page's place."""
+        return self.answer() if self.answer else phrase("reply-page", answer=self.description, link=LINK)
 
     @property
     def source(self) -> str:

@@ -61,10 +61,10 @@ def list_html(entry: Entry) -> Markup:
     return Markup(BRACES.sub(lambda match: escape(_filled(match, rooted_on_c(entry), HTML)), plain))
 
 
-def prose_text(text: str, rooted: Rooted | None = None) -> str:
-    """Return a text without marks and links, its braces filled with typeset characters."""
+def prose_text(text: str, rooted: Rooted | None = None, setting: Setting = TEXT) -> str:
+    """Return a text without marks and links, its braces filled."""
     plain = unescape(_TAG.sub("", markdown_html(text)))
-    return " ".join(BRACES.sub(lambda match: _filled(match, rooted, TEXT), plain).split())
+    return " ".join(BRACES.sub(lambda match: _filled(match, rooted, setting), plain).split())
 
 
 @lru_cache(maxsize=2048)

@@ -165,6 +165,9 @@ def symbol_html(symbol: str) -> Markup:
 TEXT = Setting(tone_text, tone_words, symbol_text)
 """Plain text, for descriptions, commands and drawings."""
 
+COPIED = Setting(lambda tone: f"{{{tone_text(tone)}}}", lambda tone: f"{{{tone_text(tone)}}}", symbol_text)
+"""Text that a script copies: tones stand in braces, so that they get the names that the reader chose."""
+
 HTML = Setting(tone_html, lambda tone: _marked(tone_words(tone)), symbol_html)
 """HTML in which tones and symbols are marked, for what stands on pages."""
 

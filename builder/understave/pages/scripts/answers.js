@@ -2,6 +2,7 @@
 
 import { fitting, spokenBeats } from "./counts.js";
 import { nameKeys } from "./names.js";
+import { withNames } from "./note-names.js";
 import { rearranged } from "./order.js";
 import { mended } from "./slips.js";
 import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols.js";
@@ -69,8 +70,8 @@ function typeAnswer(entry, score, remark = "") {
 }
 
 function pageAnswer(page, score) {
-  if (page.degrees) return typeAnswer(page, score, page.line);
-  const line = [page.count, page.line].filter(Boolean).join(" · ");
+  if (page.degrees) return typeAnswer(page, score, withNames(page.line));
+  const line = [page.count, withNames(page.line)].filter(Boolean).join(" · ");
   return { address: addressOf(page), symbol: "", name: page.name, line, remark: "", chord: null, score, parts: [] };
 }
 

@@ -45,6 +45,8 @@ function link() {
 let waiting;
 
 function keepInAddress() {
+  const { href } = new URL(link(), location.href);
+  for (const { dataset } of document.querySelectorAll("[data-copy-link]")) dataset.copyLink = href;
   clearTimeout(waiting);
   waiting = setTimeout(() => history.replaceState(history.state, "", link()), ADDRESS_WAITS);
 }
@@ -222,17 +224,6 @@ function barLine() {
   change(`${isPlain ? measures.map(written).join(" | ") : tokens.join(" ")} |`);
 }
 
-async function copy() {
-  const address = new URL(link(), location.href).href;
-  const place = part("copied");
-  try {
-    await navigator.clipboard.writeText(address);
-    place.textContent = phrase("count-copied");
-  } catch {
-    place.textContent = `${phrase("count-copy-by-hand")} ${address}`;
-  }
-}
-
 let sounding = null;
 
 /** Play what is counted, each word lit in its time; pressed again, stop. */
@@ -263,7 +254,6 @@ async function play() {
 const ACTS = {
   play,
   tie,
-  copy,
   "bar-line": barLine,
   clear: () => change(""),
   undo: () => {
@@ -276,7 +266,6 @@ form.addEventListener("click", ({ target }) => {
   const button = target.closest("button");
   if (!button) return;
   const { token, triplet, mark, act } = button.dataset;
-  if (act !== "copy") part("copied").textContent = "";
   if (token) add(isPressed("triplet") && triplet ? triplet : token);
   if (mark) press(mark, !isPressed(mark));
   if (act) ACTS[act]();

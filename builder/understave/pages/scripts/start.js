@@ -5,6 +5,8 @@ const PARTS = {
   ".counter": "./count-page.js",
   ".player": "./player.js",
   ".held": "./keys-page.js",
+  ".note-names, .look-up": "./name-setting.js",
+  "[data-copy], [data-copy-link]": "./copy.js",
 };
 
 for (const [part, module] of Object.entries(PARTS)) if (document.querySelector(part)) import(module);

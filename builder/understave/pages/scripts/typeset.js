@@ -1,5 +1,6 @@
 /* Tones, symbols and names as people read them. */
 
+import { named } from "./note-names.js";
 import { partsOf, symbolOf } from "./symbols.js";
 import { glossary, phrase, typesetting } from "./tables.js";
 import { parseTone, sameTone } from "./tones.js";
@@ -16,12 +17,14 @@ const matchAt = (pattern, text, place) => {
   return pattern.exec(text);
 };
 
-/** Return B♭. */
-export const toneText = ({ letter, size }) => letter + accidentals[size];
+const letterText = ({ letter, size }) => letter + accidentals[size];
 
-/** Return B flat, as it is said. */
+/** Return B♭, or its name in the language that the reader chose. */
+export const toneText = ({ letter, size }) => named(letterText({ letter, size }));
+
+/** Return B flat, as it is said, or its name in the language that the reader chose. */
 export const toneWords = ({ letter, size }) =>
-  size ? phrase("said-tone", { letter, sign: accidentalWords[size] }) : letter;
+  named(size ? phrase("said-tone", { letter, sign: accidentalWords[size] }) : letter);
 
 /** Return root, 3rd, ♭7th. */
 export const degreeLabel = (degree) => degreeLabels[degree];
@@ -30,7 +33,7 @@ const suffixText = (text) => text.replace(alteredForm, (sign) => accidentals[sig
 
 const signed = (text) => {
   const root = matchAt(rootForm, text, 0);
-  return root ? toneText(parseTone(root[0].replace("x", "##"))) + suffixText(text.slice(root[0].length)) : suffixText(text);
+  return root ? letterText(parseTone(root[0].replace("x", "##"))) + suffixText(text.slice(root[0].length)) : suffixText(text);
 };
 
 /** Return a symbol in three typeset parts: root and quality, what is raised, the bass with its slash. */

@@ -12,7 +12,7 @@ from understave.entries.values import KINDS, CountingSystem, Entry, RhythmFigure
 from understave.pages.lesson_pages import lesson_intro
 from understave.pages.prose import prose_text, rooted_on_c
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import TEXT
+from understave.phrases.typesetting import COPIED
 from understave.theory.counting import count
 from understave.theory.tones import DEGREES, ROOTS, parse_degree
 
@@ -60,7 +60,7 @@ def _chord_row(name: str, entry: Spelled) -> Json:
         "written": entry.written[0],
         "degrees": list(map(str, entry.degrees)),
         "positions": inversions(entry),
-        "line": prose_text(entry.summary, rooted_on_c(entry)),
+        "line": prose_text(entry.summary, rooted_on_c(entry), COPIED),
         "words": list(entry.asked_as),
     }
 
@@ -76,7 +76,7 @@ def _entry_rows(loaded: Loaded) -> list[Json]:
             "id": name,
             "kind": entry.folder,
             **_named(name, entry.name),
-            "line": prose_text(entry.summary, rooted_on_c(entry)),
+            "line": prose_text(entry.summary, rooted_on_c(entry), COPIED),
             "words": list(dict.fromkeys([*(entry.also_called if isinstance(entry, Term) else ()), *entry.asked_as])),
             **_counted(entry, loaded),
         }
@@ -99,7 +99,7 @@ def _lesson_rows(loaded: Loaded) -> list[Json]:
             "id": name,
             "kind": "lessons",
             "name": lesson.file.title,
-            "line": lesson_intro(lesson, TEXT),
+            "line": lesson_intro(lesson, COPIED),
             "words": [],
         }
         for name, lesson in loaded.lessons.items()
