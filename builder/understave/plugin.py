@@ -54,6 +54,7 @@ NAVIGATION = (
     "counting-systems",
     "rhythm-figures",
     "terms",
+    "guides",
     "roots",
     "lessons",
     "what-are-these-notes",
@@ -144,10 +145,10 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         return next(path for path in self.assets if path.endswith(f"/{name}"))
 
     def _navigation(self, content: Path) -> list[str | dict[str, str]]:
-        """Return the home page, the indexes that there are, and the guides that editors wrote."""
-        indexes = [f"{name}/index.md" for name in NAVIGATION if f"{name}/index.md" in self.pages]
-        guides = [path.relative_to(content).as_posix() for path in sorted(content.glob("guides/*.md"))]
-        return [{"Home": "index.md"}, *indexes, *guides]
+        """Return the home page and the indexes that there are."""
+        indexes = (f"{name}/index.md" for name in NAVIGATION)
+        there = [name for name in indexes if name in self.pages or (content / name).exists()]
+        return [{phrase("home"): "index.md"}, *there]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Take the entries' YAML out, put the pages in, and draw their pictures."""

@@ -29,6 +29,8 @@ from understave.theory.tones import SpellingError, Tone, parse_degree
         ("Gadd9", Filled("chord", text="Gadd9")),
         ("Am7/G", Filled("chord", text="Am7/G")),
         ("N.C.", Filled("chord", text="N.C.")),
+        ("chord C", Filled("chord", text="C")),
+        ("chord Bb", Filled("chord", text="Bb")),
     ],
 )
 def test_a_brace_is_a_degree_a_note_a_symbol_or_a_word(content, filled):
@@ -36,7 +38,23 @@ def test_a_brace_is_a_degree_a_note_a_symbol_or_a_word(content, filled):
 
 
 @pytest.mark.parametrize(
-    "content", ["", " ", "simbol", "symbol/", "symbol/x", "14", "#6", "H", "Czz", "symbol/ 3", "names"]
+    "content",
+    [
+        "",
+        " ",
+        "simbol",
+        "symbol/",
+        "symbol/x",
+        "14",
+        "#6",
+        "H",
+        "Czz",
+        "symbol/ 3",
+        "names",
+        "chord",
+        "chord ",
+        "chord H",
+    ],
 )
 def test_any_other_brace_is_refused(content):
     with pytest.raises(SpellingError):

@@ -39,7 +39,7 @@ class Filled:
     """What a brace asks for.
 
     ``what`` is tone (``degree`` above the page's root), symbol (with ``degree`` in the bass, if any), name, note
-    (a fixed ``tone``) or chord (a fixed symbol, in ``text`` as written).
+    (a fixed ``tone``) or chord (a fixed symbol, in ``text`` as written; ``{chord C}`` where a letter alone is one).
     """
 
     what: str
@@ -61,6 +61,8 @@ def read_brace(content: str) -> Filled:
     """Return what stands in a pair of braces. Raises SpellingError for what nothing can fill."""
     if content == "name":
         return Filled("name")
+    if content.startswith("chord "):
+        return Filled("chord", text=_symbol(content.removeprefix("chord ")))
     if content == "symbol":
         return Filled("symbol")
     if content.startswith("symbol/"):
@@ -73,11 +75,16 @@ def read_brace(content: str) -> Filled:
         return Filled("note", tone=parse_tone(content))
     except SpellingError:
         pass
+    return Filled("chord", text=_symbol(content))
+
+
+def _symbol(text: str) -> str:
+    """Return a text that reads as a symbol. Raises SpellingError for any other."""
     try:
-        read_symbol(content)
+        read_symbol(text)
     except SymbolError:
-        raise SpellingError(content) from None
-    return Filled("chord", text=content)
+        raise SpellingError(text) from None
+    return text
 
 
 def remarks(text: str, *, rooted: bool) -> Iterator[Remark]:

@@ -11,12 +11,17 @@ from understave.engraving.rhythm_pictures import hands_picture, rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.guides import COUNTED
 from understave.entries.values import CountedExample, CountingSystem, Guide
+from understave.pages.indexes import OWN_INDEX
 from understave.pages.page import LINK, Drawings, Figure, glyphs_of, placed_pictures
 from understave.pages.playing import played_hands, played_rhythm
+from understave.pages.prose import guide_html
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import hands_line
 from understave.phrases.measures import rhythm_words
 from understave.theory.counting import count
+
+CRUMB = '<p class="crumbs"><a href="../">{}</a></p>'
+"""What leads from a guide to their index, one folder up."""
 
 _PLACE = re.compile(r"<figure data-example=\"(\d+)\"></figure>")
 
@@ -66,4 +71,5 @@ class GuidePages:
             caption = f"<figcaption>{escape(figures[number].title)}</figcaption>"
             return f'<figure class="staff">{caption}{pictures[number]}</figure>'
 
-        return glyphs_of(figures, drawings) + _PLACE.sub(picture, html)
+        crumb = "" if OWN_INDEX in self.guides else CRUMB.format(escape(phrase("kind-guides")))
+        return crumb + glyphs_of(figures, drawings) + _PLACE.sub(picture, guide_html(html))

@@ -12,12 +12,13 @@ from understave.addresses.slugs import (
     ChordPlace,
     address_of_chord,
     address_of_entry,
+    address_of_guide,
     address_of_lesson,
     address_of_root,
     inversions,
 )  # fmt: skip
 from understave.entries.glossary import Glossary, order_of_chords
-from understave.entries.values import KINDS, Entry, SlashChord, Spelled
+from understave.entries.values import KINDS, Entry, Guide, SlashChord, Spelled
 from understave.lessons.lesson import Lesson
 from understave.pages.page import Page
 from understave.pages.prose import list_html
@@ -25,13 +26,17 @@ from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import tone_text
 from understave.theory.tones import ROOTS, Tone
 
+OWN_INDEX = "index"
+"""The id of a guide that stands in the place of the guides' index."""
+
 
 @dataclass(frozen=True)
 class IndexPages:
-    """Makes the home page, an index for each kind of entry and each root."""
+    """Makes the home page, an index for each kind of entry and each root, and the index of guides."""
 
     title: str
     glossary: Glossary
+    guides: dict[str, Guide]
     lessons: dict[str, Lesson]
     corrections: str = ""
     """The address of the page of corrections, if there is one."""
@@ -41,7 +46,11 @@ class IndexPages:
         for kind in KINDS:
             if self.glossary.of(kind):
                 yield self._index(kind.folder, partial(self._kind_groups, kind))
-        yield self._index("roots", self._roots_groups)
+        if self.guides and OWN_INDEX not in self.guides:
+            yield self._index("guides", self._guide_groups)
+        title, intro = phrase("kind-roots"), phrase("intro-roots")
+        values = {"title": title, "intro": intro, "roots": _letters()}
+        yield Page("/roots/", title, intro, "roots.html", lambda: values, searchable=True)
         for root in ROOTS:
             title = tone_text(root)
             yield Page(
@@ -64,11 +73,11 @@ class IndexPages:
         )
 
     def _home(self) -> dict[str, Any]:
-        counts = {kind.folder: len(self.glossary.of(kind)) for kind in KINDS}
+        counts = {kind.folder: len(self.glossary.of(kind)) for kind in KINDS} | {"guides": len(self.guides)}
         return {
             "title": self.title,
             "corrections": self.corrections,
-            "roots": [{"tone": root, "address": address_of_root(root)} for root in ROOTS],
+            "roots": _letters(),
             "kinds": [
                 {
                     "address": f"/{folder}/",
@@ -90,7 +99,7 @@ class IndexPages:
             return [
                 {
                     "name": "",
-                    "id": "",
+                    "by_word": kind is not SlashChord,
                     "rows": [self._row(name, entry) for name, entry in sorted(entries.items(), key=_by_name)],
                 }
             ]
@@ -108,18 +117,12 @@ class IndexPages:
             "links": [],
         }
 
-    def _roots_groups(self) -> list[dict[str, Any]]:
+    def _guide_groups(self) -> list[dict[str, Any]]:
         rows = [
-            {
-                "address": address_of_root(root),
-                "symbol": str(root),
-                "name": "",
-                "summary": phrase("intro-root", root=tone_text(root)),
-                "links": [],
-            }
-            for root in ROOTS
+            {"address": address_of_guide(name), "name": guide.title, "summary": guide.description}
+            for name, guide in sorted(self.guides.items(), key=lambda item: item[1].title.casefold())
         ]
-        return [{"name": "", "id": "", "rows": rows}]
+        return [{"name": "", "by_word": True, "rows": rows}]
 
     def _root_values(self, root: Tone) -> dict[str, Any]:
         def row(name: str, entry: Entry) -> dict[str, Any]:
@@ -148,6 +151,11 @@ class IndexPages:
         }
 
 
+def _letters() -> list[dict[str, str]]:
+    """Return the letters that symbols start with: they are printed so in scores, whatever the notes are called."""
+    return [{"letter": str(root), "address": address_of_root(root)} for root in ROOTS]
+
+
 def _by_name(item: tuple[str, Entry]) -> tuple[str, str]:
     return item[1].name.casefold(), item[0]
 
@@ -159,6 +167,7 @@ def _families(entries: list[tuple[str, Any]], row: Any) -> list[dict[str, Any]]:
         {
             "name": phrase(f"family-{family}"),
             "id": f"family-{family}",
+            "by_word": False,
             "rows": [row(name, entry) for name, entry in members],
         }
         for family, members in groups

@@ -15,12 +15,14 @@ from understave.entries.prose import BRACES, linked_ids, markdown_html, read_bra
 from understave.entries.values import Entry, Spelled
 from understave.phrases.names import said_chord
 from understave.phrases.typesetting import HTML, TEXT, Setting
-from understave.theory.tones import Degree, Tone
+from understave.theory.tones import Degree, SpellingError, Tone
 
 ALLOWED = {"p", "em", "strong", "a", "ul", "ol", "li", "code", "br"}
 """The elements that prose may have."""
 
 _TAG = re.compile(r"<[^>]*>")
+
+_CODE_OR_BRACE = re.compile(r"<(pre|code)\b.*?</\1>|\{([^{}\n]*)\}", re.S)
 
 
 class Rooted:
@@ -59,6 +61,21 @@ def list_html(entry: Entry) -> Markup:
     """Return an entry's summary as it stands in lists: without links, on C if it has a root."""
     plain = " ".join(nh3.clean(markdown_html(entry.summary), tags=set()).split())
     return Markup(BRACES.sub(lambda match: escape(_filled(match, rooted_on_c(entry), HTML)), plain))
+
+
+def guide_html(html: str) -> str:
+    """Return a guide's HTML with the fixed notes and symbols in its braces set; all else in braces, and code, stays."""
+    return _CODE_OR_BRACE.sub(_fixed, html)
+
+
+def _fixed(match: re.Match[str]) -> str:
+    try:
+        filled = read_brace(unescape(match[2] or ""))
+    except SpellingError:
+        return match[0]
+    if filled.what == "note" and filled.tone:
+        return HTML.tone(filled.tone)
+    return HTML.symbol(filled.text) if filled.what == "chord" else match[0]
 
 
 def prose_text(text: str, rooted: Rooted | None = None, setting: Setting = TEXT) -> str:

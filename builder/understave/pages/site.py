@@ -27,7 +27,8 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     """Yield every page that the builder makes."""
     heard = hearings(loaded.lessons, loaded.glossary)
     corrections = tuple(CorrectionPages(loaded))
-    yield from IndexPages(title, loaded.glossary, loaded.lessons, corrections[0].address if corrections else "")
+    corrected = corrections[0].address if corrections else ""
+    yield from IndexPages(title, loaded.glossary, loaded.guides, loaded.lessons, corrected)
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
     yield from LessonIndex(loaded.glossary, loaded.lessons)
     yield from LessonPages(loaded)
