@@ -27,7 +27,7 @@ def opened(seen: Watched, base: str, query: str = "") -> None:
 def press(seen: Watched, *names: str) -> None:
     """Press buttons by their words."""
     for name in names:
-        seen.page.get_by_role("button", name=name, exact=True).click()
+        seen.page.locator(".counter").get_by_role("button", name=name, exact=True).click()
 
 
 def text(seen: Watched, part: str) -> str:

@@ -88,14 +88,27 @@ def test_a_link_and_a_reply_are_copied(watch: Watch, base: str) -> None:
     with watch(PHONE) as seen:
         seen.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
         seen.page.goto(f"{base}{ADDRESS}?left=C3&right=E4+G4")
-        seen.page.click("[data-act=link]")
-        seen.page.wait_for_function("() => document.querySelector('.held__news').textContent === 'Copied.'")
+        seen.page.click(".held [data-copy-link]:not([data-copy])")
+        seen.page.wait_for_function("() => document.querySelector('.held__news').textContent === 'The link is copied.'")
         assert seen.page.evaluate("() => navigator.clipboard.readText()") == seen.page.url
-        seen.page.click("[data-act=reply]")
+        seen.page.click(".held [data-copy]")
         seen.page.wait_for_function("async () => (await navigator.clipboard.readText()).startsWith('C')")
         reply = seen.page.evaluate("() => navigator.clipboard.readText()")
         assert reply.splitlines()[1] == "These are the notes of C major: C, E and G."
         assert reply.splitlines()[-1] == seen.page.url
+
+
+def test_it_speaks_in_the_chosen_note_names(watch: Watch, base: str) -> None:
+    with watch(PHONE) as seen:
+        seen.page.goto(f"{base}{ADDRESS}?left=B2&right=D4+F%234")
+        seen.page.wait_for_selector("html[data-note-names]")
+        seen.page.get_by_label("Note names").select_option("de")
+        seen.page.wait_for_function(
+            "() => document.querySelector('.held__said').textContent.includes('H minor: H, D and Fis')"
+        )
+        assert seen.page.locator(".held__symbol").inner_text() == "Bm"
+        assert seen.page.get_attribute('[data-key="54"]', "aria-label") == "Fis 3"
+        assert seen.page.get_attribute('[data-key="59"]', "aria-label") == "H 3"
 
 
 def test_without_scripts_the_page_leads_to_the_chords(watch: Watch, base: str) -> None:

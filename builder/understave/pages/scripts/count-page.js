@@ -45,8 +45,6 @@ function link() {
 let waiting;
 
 function keepInAddress() {
-  const { href } = new URL(link(), location.href);
-  for (const { dataset } of document.querySelectorAll("[data-copy-link]")) dataset.copyLink = href;
   clearTimeout(waiting);
   waiting = setTimeout(() => history.replaceState(history.state, "", link()), ADDRESS_WAITS);
 }
@@ -113,6 +111,8 @@ function drawn(measures, counted) {
 /** Show the rhythm, its count and the reasons, or what is wrong. */
 function show() {
   showChoices();
+  const { href } = new URL(link(), location.href);
+  for (const { dataset } of document.querySelectorAll("[data-copy-link]")) dataset.copyLink = href;
   const { measures, counted, sentences, news } = shown();
   box.replaceChildren(...(canDraw(measures) ? drawn(measures, counted) : []));
   part("line").textContent = counted?.line ?? "";

@@ -1,5 +1,7 @@
 /* The piano's keys as buttons, from low to high. */
 
+import { named } from "./note-names.js";
+
 const FIRST = 36;
 const LAST = 84;
 const NAMES = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"];
@@ -16,10 +18,18 @@ export function keyButtons(phrases) {
     button.type = "button";
     button.className = name.length > 1 ? "key key--black" : "key";
     button.dataset.key = key;
-    button.dataset.name = name === "C" ? keyText(key) : "";
-    const spoken = keyText(key).replace("#", ` ${phrases["keys-page-sharp"]} `).replace(/^([A-G])(\d)$/, "$1 $2");
-    button.setAttribute("aria-label", spoken);
     buttons.set(key, button);
   }
+  nameButtons(buttons, phrases);
   return buttons;
+}
+
+/** Name the keys in the language that the reader chose: aloud each of them, in print each C. */
+export function nameButtons(buttons, phrases) {
+  for (const [key, button] of buttons) {
+    const name = NAMES[key % 12];
+    const octave = Math.floor(key / 12) - 1;
+    button.dataset.name = name === "C" ? named(name) + octave : "";
+    button.setAttribute("aria-label", `${named(name.replace("#", ` ${phrases["keys-page-sharp"]}`))} ${octave}`);
+  }
 }

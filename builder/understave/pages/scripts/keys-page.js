@@ -1,6 +1,6 @@
 /* The page on which a viewer taps what both hands hold and reads its name. What is held stands in the page's address. */
 
-import { keyButtons, keyText } from "./keys-board.js";
+import { keyButtons, keyText, nameButtons } from "./keys-board.js";
 import { sentencesOf } from "./keys-sentences.js";
 import { keyOf } from "./tones.js";
 import { noteOf } from "./typed.js";
@@ -51,6 +51,15 @@ function show() {
   }
   said.replaceChildren(...sentencesOf(sorted("left"), sorted("right"), phrases, document.querySelector(".look-up").dataset.base));
   history.replaceState(history.state, "", link());
+  offerToCopy();
+}
+
+/** Let the buttons that copy have what is shown: its address, and its sentences as a reply. */
+function offerToCopy() {
+  const { href } = new URL(link(), location);
+  for (const { dataset } of document.querySelectorAll("[data-copy-link]")) dataset.copyLink = href;
+  const reply = [...said.children].map((part) => part.textContent).join("\n");
+  for (const { dataset } of document.querySelectorAll("[data-copy]")) dataset.copy = `${reply}\n{link}`;
 }
 
 function hold(key, hand) {
@@ -83,11 +92,6 @@ function focusable(key) {
   for (const [one, button] of buttons) button.tabIndex = one === key ? 0 : -1;
 }
 
-async function copied(text) {
-  await navigator.clipboard.writeText(text);
-  news.textContent = phrases["keys-page-copied"];
-}
-
 /** Let keys sound together for a while, each lit on its button. */
 async function sound(keys) {
   const { start } = await import("./sound.js");
@@ -105,8 +109,6 @@ const acts = {
     for (const hand of HANDS) held[hand].clear();
     show();
   },
-  link: () => copied(new URL(link(), location).href),
-  reply: () => copied(`${[...said.children].map((part) => part.innerText).join("\n")}\n${new URL(link(), location).href}`),
   async midi() {
     const access = await navigator.requestMIDIAccess();
     for (const input of access.inputs.values()) input.onmidimessage = ({ data }) => played(data);
@@ -133,6 +135,10 @@ box.addEventListener("keydown", moved);
 form.addEventListener("click", ({ target }) => acts[target.dataset?.act]?.()?.catch?.(() => {
   news.textContent = phrases["keys-page-failed"];
 }));
+document.addEventListener("note-names", () => {
+  nameButtons(buttons, phrases);
+  show();
+});
 form.addEventListener("submit", (event) => event.preventDefault());
 
 form.querySelector("[data-act=midi]").hidden = !navigator.requestMIDIAccess;

@@ -3,7 +3,7 @@
 import { nameKeys } from "./names.js";
 import { symbolOf } from "./symbols.js";
 import { typesetting } from "./tables.js";
-import { degreeOf, numberOf, sameTone, sizeOf, toneName } from "./tones.js";
+import { degreeOf, numberOf, sameTone, sizeOf } from "./tones.js";
 import { chordName, degreeLabel, listed, symbolParts, symbolText, toneText } from "./typeset.js";
 import { pageOf } from "./words.js";
 
@@ -16,7 +16,10 @@ const TELLING = ["missing-fifth", "missing-third", "missing-root", "single-note"
 
 const filled = (text, values) => text.replace(/\{([a-z_]+)\}/g, (_, name) => values[name]);
 
-const printed = ({ chord, why }) => (why === "single-note" ? toneName(chord.root) : symbolOf(chord));
+const isTone = ({ why }) => why === "single-note";
+
+/** Return a name in print: a tone as the reader calls it, a chord by its symbol. */
+const printed = (naming) => (isTone(naming) ? toneText(naming.chord.root) : symbolText(symbolOf(naming.chord)));
 
 /** Return the degree that a tone has in a chord, or above its root if it is outside. */
 function degreeIn(chord, tone) {
@@ -55,8 +58,9 @@ function symbolElement(symbol) {
 }
 
 function linked(naming, base) {
-  const page = naming.why === "single-note" ? null : pageOf(naming.chord);
-  const symbol = symbolElement(printed(naming));
+  if (isTone(naming)) return element("span", "sym", printed(naming));
+  const page = pageOf(naming.chord);
+  const symbol = symbolElement(symbolOf(naming.chord));
   if (!page) return symbol;
   const link = element("a", "", symbol);
   link.href = base + page;
@@ -93,7 +97,7 @@ export function sentencesOf(left, right, phrases, base) {
   if (left.length && right.length) {
     for (const [hand, own] of [["left", left], ["right", right]]) {
       const alone = nameKeys(own)[0];
-      const values = { symbol: symbolText(printed(alone)), why: reasonOf(alone, phrases) };
+      const values = { symbol: printed(alone), why: reasonOf(alone, phrases) };
       found.push(paragraph(filled(phrases[`naming-${hand}-alone`], values)));
     }
   }

@@ -5,6 +5,9 @@ import { choose, LETTERS, named, namedForms, shownNames } from "./note-names.js"
 const TONES = ".tone, svg.notation .tones .letter, svg.keyboard .key-name";
 const SAID = "svg.notation > title, svg.notation > desc, svg.keyboard > title, svg.keyboard > desc";
 
+/** What other parts of a page listen to, to show what they made themselves under the chosen names. */
+const NEWS = "note-names";
+
 /** Room between a tone's letter and its degree beside the staff, in the drawing's units. */
 const GAP = 130;
 
@@ -65,6 +68,7 @@ function show() {
   document.querySelectorAll("svg.notation:has(.tones)").forEach(fit);
   document.documentElement.dataset.noteNames = language;
   if (select) select.value = language;
+  document.dispatchEvent(new Event(NEWS));
 }
 
 select?.addEventListener("change", async () => {
