@@ -30,11 +30,11 @@ START = "start.js"
 STYLE = "understave.css"
 """The one style sheet of ours."""
 
-SPOKEN = ("look-up-", "why-", "said-")
+SPOKEN = ("look-up-", "why-", "said-tone", "said-list", "said-chord", "said-over", "said-with")
 """The beginnings of the ids of the sentences that scripts say."""
 
-IN_TEMPLATES = ("look-up-label", "look-up-hint", "look-up-answers")
-"""Those that stand in every page already."""
+NOT_SPOKEN = ("look-up-label", "look-up-hint", "look-up-answers", "look-up-guide", "why-plain", "why-composed")
+"""Those among them that stand in every page already, or that commands alone say."""
 
 
 def tables_json(loaded: Loaded) -> str:
@@ -46,7 +46,7 @@ def tables_json(loaded: Loaded) -> str:
         "phrases": {
             name: phrase_text(name)
             for name in sorted(phrase_ids())
-            if name.startswith(SPOKEN) and name not in IN_TEMPLATES
+            if name.startswith(SPOKEN) and name not in NOT_SPOKEN
         },
         "asking": asking_table(),
         "reading": reading_table(),

@@ -38,7 +38,6 @@ function chordAnswer(chord, score, remark = "") {
   const bare = sameTone(chord.bass, chord.root);
   const name = chordName(chord);
   const tones = chord.tones.map(toneText).join(" ");
-  const over = bare ? "" : phrase("look-up-over", { bass: toneText(chord.bass) });
   const respelled = chord.respelled
     ? phrase("look-up-respelled", { bass: toneText(chord.bass), tone: toneText(chord.respelled) })
     : "";
@@ -47,7 +46,7 @@ function chordAnswer(chord, score, remark = "") {
     address: pageOf(chord) ?? "/chord-symbols/",
     symbol: symbolOf(chord),
     name,
-    line: [tones, over].filter(Boolean).join(" "),
+    line: bare ? tones : phrase("said-over", { name: tones, bass: toneText(chord.bass) }),
     remark: [remark, respelled, ids.length ? composed : ""].filter(Boolean).join(" "),
     chord,
     score,

@@ -20,7 +20,7 @@ const matchAt = (pattern, text, place) => {
 const letterText = ({ letter, size }) => letter + accidentals[size];
 
 /** Return B♭, or its name in the language that the reader chose. */
-export const toneText = ({ letter, size }) => named(letterText({ letter, size }));
+export const toneText = (one) => named(letterText(one));
 
 /** Return B flat, as it is said, or its name in the language that the reader chose. */
 export const toneWords = ({ letter, size }) =>
@@ -51,20 +51,18 @@ export const symbolText = (symbol) => symbolParts(symbol).join("");
 
 /** Return words as a list in a sentence: A, B and C. */
 export const listed = (words) =>
-  words.length < 2 ? (words[0] ?? "") : phrase("said-list", { words: words.slice(0, -1).join(", "), last: words.at(-1) });
+  words[1] ? phrase("said-list", { words: words.slice(0, -1).join(", "), last: words.at(-1) }) : words.join("");
 
 /** Return how a chord is said; one without an entry of its own is named by its parts. */
 export function chordName(chord) {
   const { own, base, added } = partsOf(chord);
   if (!base) return symbolText(symbolOf(chord));
-  let { name } = glossary.chord[base];
-  const join = (words) => {
-    if (words.length) name = phrase("said-with", { name, added: listed(words) });
-  };
-  join(added.map((id) => glossary.chord[id].name.replace(/^minor /, "")));
   const covered = new Set([base, ...added].flatMap((id) => glossary.chord[id].degrees));
   const more = own ? [] : chord.degrees.filter((degree) => !covered.has(degree));
-  join(more.map((degree) => degreeWords[degree]));
-  const said = phrase("said-chord", { root: toneWords(chord.root), name });
-  return sameTone(chord.bass, chord.root) ? said : phrase("said-over", { name: said, bass: toneWords(chord.bass) });
+  let { name } = glossary.chord[base];
+  for (const words of [added.map((id) => glossary.chord[id].name.replace(/^minor /, "")), more.map((degree) => degreeWords[degree])]) {
+    if (words.length) name = phrase("said-with", { name, added: listed(words) });
+  }
+  name = phrase("said-chord", { root: toneWords(chord.root), name });
+  return sameTone(chord.bass, chord.root) ? name : phrase("said-over", { name, bass: toneWords(chord.bass) });
 }

@@ -15,7 +15,9 @@ from understave.theory.rhythms import Meter
 
 Json = dict[str, Any]
 
-SPOKEN = ("count-", "value-", "note-", "parts-", "brackets-mean", "dash-means", "measure-beat", "pickup-beat", "said-")
+SPOKEN = (
+    "count-", "value-", "note-", "parts-", "brackets-mean", "dash-means", "measure-beat", "pickup-beat", "said-list",
+)  # fmt: skip
 """The beginnings of the ids of the sentences that counting says."""
 
 OWN = ("count-page",)

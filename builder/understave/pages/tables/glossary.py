@@ -38,7 +38,7 @@ def glossary_table(loaded: Loaded) -> Json:
                 *_lesson_rows(loaded),
                 *_guide_rows(loaded),
                 *_counting_rows(glossary),
-                *_index_rows(loaded),
+                *_index_rows(glossary),
             ]
         ),
         "rootSlugs": {str(root): root_slug(root) for root in ROOTS},
@@ -135,8 +135,8 @@ def _counting_rows(glossary: Glossary) -> list[Json]:
     ]
 
 
-def _index_rows(loaded: Loaded) -> list[Json]:
-    folders = [kind.folder for kind in KINDS if loaded.glossary.of(kind)] + ["roots"] + ["guides"] * bool(loaded.guides)
+def _index_rows(glossary: Glossary) -> list[Json]:
+    folders = [kind.folder for kind in KINDS if glossary.of(kind)] + ["roots"]
     return [
         {
             "id": folder,
