@@ -125,6 +125,20 @@ def test_an_octave_higher_the_names_are_the_same(hand: list[Pitch]) -> None:
     assert [n.chord for n in name_notes(hand, [])] == [n.chord for n in name_notes(higher, [])]
 
 
+@pytest.mark.parametrize(
+    ("keys", "name"),
+    [
+        ([60, 63, 66, 69], "Cdim7"),  # not B#dim7, which has one accidental less
+        ([65, 68, 71, 74], "Fdim7"),
+        ([64, 68, 71], "E"),
+        ([60, 64, 68], "Caug"),
+    ],
+)
+def test_a_white_keys_root_is_a_natural(keys: list[int], name: str) -> None:
+    """Common practice."""
+    assert print_symbol(name_keys(keys)[0].chord) == name
+
+
 def test_every_set_of_keys_has_a_name_over_its_bass() -> None:
     """All 2,048 sets of intervals over a bass; the name holds the bass, and transposing the keys keeps the degrees."""
     for size in range(12):

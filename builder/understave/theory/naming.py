@@ -53,11 +53,16 @@ class Naming:
     read_as: Chord | None = None
 
 
+NATURALS = range(-1, 6)
+"""The places of F C G D A E B on the line of fifths."""
+
 SPELLINGS: tuple[tuple[int, ...], ...] = tuple(
-    tuple(place for place in (*range(-1, 6), *range(6, 13), *range(-8, -1)) if place * 7 % 12 == pitch_class)
+    tuple(place for place in (*NATURALS, *range(6, 13), *range(-8, -1)) if place * 7 % 12 == pitch_class)
     for pitch_class in range(12)
 )
 """By pitch class: its places on the line of fifths with at most one accidental: naturals, sharps, flats."""
+
+_WHITE = frozenset(place * 7 % 12 for place in NATURALS)
 
 
 @dataclass(frozen=True)
@@ -223,8 +228,11 @@ def name_keys(keys: Sequence[int]) -> tuple[Naming, ...]:
 
 
 def spelled_alone(key: int, degrees: tuple[Degree, ...]) -> int:
-    """Return the place on the line of fifths, of those at a pitch class, under which a chord has fewest accidentals."""
-    return min(SPELLINGS[key], key=lambda root: _accidentals(root, degrees))
+    """Return the place on the line of fifths, of those at a pitch class, under which a chord has fewest accidentals.
+
+    A white key's root is a natural even so (common practice): C°7 with its double flat, not B♯°7.
+    """
+    return min(SPELLINGS[key], key=lambda root: (root not in NATURALS and key in _WHITE, _accidentals(root, degrees)))
 
 
 def spelled_beside(root: int, key: int) -> int:
