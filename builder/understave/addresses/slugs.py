@@ -93,11 +93,6 @@ def address_of_root(root: Tone) -> str:
     return f"/roots/{root_slug(root)}/"
 
 
-def address_of_guide(name: str) -> str:
-    """Return ``/guides/pickups/``."""
-    return f"/guides/{name}/"
-
-
 def address_of_level(level: str) -> str:
     """Return ``/levels/beginner/``."""
     return f"/levels/{level}/"
