@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-import re
 from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
+
+from rjsmin import jsmin
 
 from understave.answers.project import Loaded
 from understave.pages.tables.asking import asking_table
@@ -60,23 +61,11 @@ def _compact(table: Json) -> str:
     return json.dumps(table, ensure_ascii=False, separators=(",", ":"))
 
 
-_COMMENT = re.compile(r"^ */\*.*?\*/\n|^ *//[^\n]*\n", re.M | re.S)
-_INDENT = re.compile(r"^ +", re.M)
-_JOINED = re.compile(r"(?<=[{(\[,;])\n|\n(?=\n)")
-_SPACED = re.compile(r"""("(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`)| (=>|===?|!==?|&&|\|\||\?\?|=|\?|:) """)
-
-
-def sent(script: str) -> str:
-    """Return a script as it is sent: not indented, on few lines, without comments on lines of their own, set tight."""
-    lines = _JOINED.sub("", _INDENT.sub("", _COMMENT.sub("", script)))
-    return _SPACED.sub(lambda found: found[1] or found[2], lines)
-
-
 def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
     """Return the content of each script, table and style by its path in the site, and of the service worker."""
     counting = _compact(counting_table(loaded.glossary))
     content: dict[str, str | bytes] = {
-        **{name: sent(text.decode()) for name, text in _room("scripts", ".js")},
+        **{name: jsmin(text.decode()) for name, text in _room("scripts", ".js")},
         **dict(_room("styles", ".css", ".woff2", ".txt")),
         "tables.json": tables_json(loaded),
         "counting.json": counting,
@@ -100,4 +89,4 @@ def _worker() -> str:
     """Return the service worker, which knows what to say without a connection."""
     script = files("understave.pages").joinpath("worker/service-worker.js").read_text("utf-8")
     known = {"title": phrase("offline-title"), "sentence": phrase("offline")}
-    return f"const SITE = {_compact(known)};\n{sent(script)}"
+    return f"const SITE = {_compact(known)};\n{jsmin(script)}"

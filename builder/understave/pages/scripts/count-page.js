@@ -39,7 +39,8 @@ const inAddress = (text) => encodeURIComponent(text).replaceAll("%20", "+").repl
 
 function link() {
   const told = Object.entries(state).filter(([name, value]) => value || name === "rhythm");
-  return `${location.pathname}?${told.map(([name, value]) => `${name}=${inAddress(value)}`).join("&")}`;
+  const pairs = told.map(([name, value]) => `${name}=${inAddress(value)}`);
+  return `${location.pathname}?${pairs.join("&")}`;
 }
 
 let waiting;

@@ -30,6 +30,7 @@ export function nameButtons(buttons, phrases) {
     const name = NAMES[key % 12];
     const octave = Math.floor(key / 12) - 1;
     button.dataset.name = name === "C" ? named(name) + octave : "";
-    button.setAttribute("aria-label", `${named(name.replace("#", ` ${phrases["keys-page-sharp"]}`))} ${octave}`);
+    const spoken = name.replace("#", ` ${phrases["keys-page-sharp"]}`);
+    button.setAttribute("aria-label", `${named(spoken)} ${octave}`);
   }
 }

@@ -1,34 +1,49 @@
-/* Naming keys: every set of keys over every bass is in a table; nothing is weighed here. */
+/* Naming keys: every chord type is held against them on every root, at the costs of the builder's table. */
 
 import { chordOf } from "./symbols.js";
 import { naming } from "./tables.js";
-import { degreeOf, parseTone, pitchClass, sameTone, toneName } from "./tones.js";
-
-const FIRST = naming.first.codePointAt(0);
+import { degreeOf, intervalOf, parseTone, pitchClass, sameTone, toneName } from "./tones.js";
 
 const tonesOf = (names) => names.split(" ").map(parseTone);
+const numbersOf = (text) => text.split(" ").map(Number);
+const bit = (key) => 1 << ((key + 12) % 12);
+const count = (bits) => bits.toString(2).replaceAll("0", "").length;
 
-const types = naming.types.map((degrees) => degrees.split(" "));
+const { points } = naming;
 const roots = naming.roots.map(tonesOf);
 const beside = Object.fromEntries(Object.entries(naming.beside).map(([root, names]) => [root, tonesOf(names)]));
 const whys = new Map(Object.entries(naming.whys).flatMap(([why, places]) => places.split(",").map((place) => [place, why])));
 const alone = tonesOf(naming.alone);
+const types = naming.types.map((text, type) => {
+  const degrees = text.split(" ");
+  const keys = degrees.map((degree) => intervalOf(degree)[1] % 12);
+  const [lacking, basses] = [naming.lacking[type], naming.basses[type]].map(numbersOf);
+  return { type, degrees, keys, bits: keys.reduce((bits, key) => bits | bit(key), 0), lacking, basses };
+});
 
-/** Return the least number that a set of keys makes over one of its own, and that key. */
-function turned(number) {
-  const bits = (number << 1) | 1;
-  let least = [Infinity, 0];
-  for (let key = 0; key < 12; key += 1) {
-    const turn = ((bits >> key) | (bits << (12 - key))) & 0xfff;
-    if ((bits >> key) & 1 && turn < least[0]) least = [turn, key];
-  }
-  return least;
+/** Return what a type on a root costs for a set of semitones over a bass; null where too little of it sounds. */
+function match({ type, degrees, keys, bits, lacking, basses }, root, sounding) {
+  const above = keys.map((key) => bit(key + root));
+  const heard = above.filter((one) => sounding & one).length;
+  const foreign = !(bits & bit(-root));
+  if (heard < degrees.length / 2 || (foreign && heard < 3)) return null;
+  const missing = above.reduce((sum, one, place) => sum + (sounding & one ? 0 : lacking[place]), 0);
+  const unexplained = count(sounding) - heard - (foreign ? 1 : 0);
+  // a bass beside the chord makes a slash chord only under a chord that is whole without it
+  const bass = foreign ? points.foreignBass + (heard < degrees.length ? degrees.length : 0) : basses[above.indexOf(1)];
+  return { type, root, unexplained, cost: naming.costs[type] + missing + unexplained * points.unexplained + bass };
 }
 
-const texts = naming.names.split(",");
-const sets = Array.from(texts, (_, place) => ({ number: place + 1, turn: turned(place + 1) }));
-sets.sort(({ turn: a }, { turn: b }) => a[0] - b[0] || a[1] - b[1]);
-const written = new Map(sets.map(({ number, turn }, place) => [number, { text: texts[place], from: turn[1] }]));
+/** Return the likeliest matches of a set of semitones over its bass, likeliest first. */
+function matches(sounding) {
+  const found = [];
+  for (let root = 0; root < 12; root += 1) found.push(...types.map((type) => match(type, root, sounding)).filter(Boolean));
+  found.sort((a, b) => a.cost - b.cost || a.root - b.root || a.type - b.type);
+  const [best] = found;
+  return found
+    .filter(({ cost, unexplained }) => cost <= best.cost + points.farBehind && (best.unexplained || !unexplained))
+    .slice(0, points.most);
+}
 
 /**
  * Return the names of keys (MIDI numbers, the lowest is the bass), likeliest first.
@@ -37,22 +52,16 @@ const written = new Map(sets.map(({ number, turn }, place) => [number, { text: t
  */
 export function nameKeys(keys) {
   const sorted = [...keys].sort((a, b) => a - b);
-  const number = sorted.reduce((bits, key) => bits | (1 << (key - sorted[0]) % 12), 0) >> 1;
-  if (!number) {
+  const sounding = sorted.reduce((bits, key) => bits | bit(key - sorted[0]), 0);
+  if (sounding === 1) {
     const root = alone[sorted[0] % 12];
     return [{ chord: chordOf(root, ["1"]), why: "single-note", missing: ["3", "5"], tones: sorted.map(() => root) }];
   }
-  const { text, from } = written.get(number);
-  const codes = [...text].map((character) => character.codePointAt(0) - FIRST);
-  const found = [];
-  for (let place = 0; place < codes.length; place += 2) {
-    found.push(named(sorted, roots[codes[place + 1]][(sorted[0] + codes[place] + from) % 12], codes[place + 1]));
-  }
-  return found;
+  return matches(sounding).map(({ type, root }) => named(sorted, roots[type][(sorted[0] + root) % 12], type));
 }
 
 function named(keys, root, type) {
-  const degrees = types[type];
+  const { degrees } = types[type];
   const { tones } = chordOf(root, degrees);
   const toneOf = (key) => tones.find((one) => pitchClass(one) === key % 12) ?? beside[toneName(root)][key % 12];
   const spelled = keys.map(toneOf);

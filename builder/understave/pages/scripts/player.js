@@ -23,7 +23,8 @@ function chordEvents(chords, way, shown) {
   return chords.flatMap((hands, turn) => {
     const held = hands.flat();
     const onKeyboard = held.every(shown.key);
-    const name = (hand, index) => `${HANDS[hand][0]}${chords.length > 1 ? `${turn + 1}-` : ""}${index}`;
+    const before = chords.length > 1 ? `${turn + 1}-` : "";
+    const name = (hand, index) => HANDS[hand][0] + before + index;
     return hands.flatMap((keys, hand) =>
       keys.map((key, index) => {
         const late = way === "rolled" ? ROLL * held.indexOf(key) : 0;

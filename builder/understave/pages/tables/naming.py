@@ -1,4 +1,4 @@
-"""The names of every set of keys over every bass, from the core's own naming: the browser only looks them up."""
+"""What the browser names keys by: the chord types with their costs as the core weighs them, and reasons."""
 
 from __future__ import annotations
 
@@ -6,60 +6,56 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
+from understave.theory import naming_types as points
 from understave.theory.chords import usually_left_out
+from understave.theory.matches import NamedType, named_types
 from understave.theory.naming import SPELLINGS, Naming, name_keys, spelled_alone, spelled_beside
-from understave.theory.naming_types import NAMED_TYPES
-from understave.theory.symbols import suffix_degrees
 from understave.theory.tones import ROOTS, tone_at
 
 Json = dict[str, Any]
-
-FIRST = "0"
-"""The character that stands for 0; the following ones stand for 1, 2 and so on."""
 
 
 @lru_cache(maxsize=1)
 def naming_table() -> Json:
     """Return the table.
 
-    ``types`` has the degrees of each chord type; ``roots`` spells each type's root on the twelve keys, ``beside`` each
-    key beside a root, ``alone`` a key by itself. ``names`` has a text for each set of semitones above the bass, parted
-    by commas: two characters a name, likeliest first, for the root and the type, counted from ``first`` on. Sets that
-    are turns of each other stand together, since their names are much alike: they come in the order of `_turned`, and
-    a root counts from the key that is 0 there. ``whys`` has the places of each reason, as `_whys` writes them.
+    ``types`` has the degrees of each chord type, by rank, and beside it ``costs`` what the type costs, ``lacking`` what
+    it costs to lack each degree, and ``basses`` what it costs to have each in the bass.
+    ``points`` are the costs that are the same for all types. ``roots`` spells each type's root on the twelve keys,
+    ``beside`` each key beside a root, ``alone`` a key by itself. ``whys`` has the places of each reason, as `_whys`
+    writes them.
     """
-    types = {suffix_degrees(suffix): number for number, suffix in enumerate(NAMED_TYPES)}
-    namings = {number: name_keys(_semitones(number)) for number in range(1, 2048)}
-
-    def written(naming: Naming, turn: int) -> str:
-        numbers = ((naming.chord.root.pitch_class - turn) % 12, types[naming.chord.degrees])
-        return "".join(chr(ord(FIRST) + number) for number in numbers)
-
+    types = named_types()
+    ranks = {kind.degrees: kind.rank for kind in types}
+    names = [naming for number in range(1, 2048) for naming in name_keys(_semitones(number))]
     return {
-        "types": [" ".join(map(str, degrees)) for degrees in types],
-        "roots": [" ".join(str(tone_at(spelled_alone(key, degrees))) for key in range(12)) for degrees in types],
+        "types": [" ".join(map(str, kind.degrees)) for kind in types],
+        "costs": [kind.cost for kind in types],
+        "lacking": [" ".join(str(cost) for _, cost in kind.missing_costs) for kind in types],
+        "basses": [_basses(kind) for kind in types],
+        "points": {
+            "unexplained": points.UNEXPLAINED,
+            "foreignBass": points.FOREIGN_BASS,
+            "farBehind": points.FAR_BEHIND,
+            "most": points.MOST_NAMINGS,
+        },
+        "roots": [" ".join(str(tone_at(spelled_alone(key, kind.degrees))) for key in range(12)) for kind in types],
         "alone": " ".join(str(tone_at(SPELLINGS[key][0])) for key in range(12)),
         "beside": {
             str(root): " ".join(str(tone_at(spelled_beside(root.fifths, key))) for key in range(12)) for root in ROOTS
         },
-        "first": FIRST,
-        "whys": _whys((types[naming.chord.degrees], naming) for names in namings.values() for naming in names),
-        "names": ",".join(
-            "".join(written(naming, _turned(number)[1]) for naming in namings[number])
-            for number in sorted(namings, key=_turned)
-        ),
+        "whys": _whys((ranks[naming.chord.degrees], naming) for naming in names),
     }
+
+
+def _basses(kind: NamedType) -> str:
+    """Return the costs of the type's own tones in the bass, in the order of its degrees."""
+    return " ".join(str(kind.bass_costs[degree.semitones % 12]) for degree in kind.degrees)
 
 
 def _semitones(number: int) -> list[int]:
     """Return a set over its bass: its number counts 1 for the semitone 1, 2 for 2, 4 for 3 and so on."""
     return [0, *(key for key in range(1, 12) if number >> (key - 1) & 1)]
-
-
-def _turned(number: int) -> tuple[int, int]:
-    """Return the least number of twelve bits that a set makes over one of its keys, and that key."""
-    bits = number << 1 | 1
-    return min(((bits >> key | bits << 12 - key) & 0xFFF, key) for key in range(12) if bits >> key & 1)
 
 
 def _whys(namings: Iterable[tuple[int, Naming]]) -> dict[str, str]:
