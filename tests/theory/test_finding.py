@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from understave.entries.kept import load_glossary
@@ -151,6 +151,7 @@ pickups = st.sampled_from(["4 | 4 4 4 4", "8 8 | 4 8 8 2 | 4 4 4", "8 | 1", "12 
 fives = st.sampled_from(["8 8 8 8 8", "4. 4", "4 8 8 8", "8 4 16 16 8"]).map(lambda text: (text, "5/8"))
 
 
+@example(("8. 16 4r 4r 4r 4r 8. 16 4r 4r", "4/4"), "e-and-a", True)  # 83 plainer rhythms could be meant
 @settings(max_examples=150, deadline=None)
 @given(st.one_of(four_four, six_eight, pickups, fives), st.sampled_from(sorted(SYSTEMS)), st.booleans())
 def test_count_then_rhythm_then_count_is_the_identity(case: tuple[str, str], name: str, each: bool) -> None:

@@ -27,6 +27,9 @@ MOST_WORDS = 400
 MOST_RHYTHMS = 64
 """The most rhythms that are returned: each pair of brackets can be held or a rest, so that there may be very many."""
 
+MOST_SOUGHT = 1024
+"""How many more are sought where none of those is counted just as the line says."""
+
 LIKE = {"and": "&", "+": "&", "ee": "e", "uh": "a", "ah": "a"}
 """Other ways to write the words of the number systems (common practice)."""
 
@@ -73,6 +76,7 @@ class _Placed:
 def find(text: str, system: System, meter: Meter | None = None) -> tuple[Rhythm, ...]:
     """Return the rhythms that a line says, the plainest first, at most MOST_RHYTHMS of them.
 
+    Where many can be meant, one that is counted just so is among them: the plainest such takes the last one's place.
     Without a meter the numbers' highest one, or how many beats there are, makes it. Raises RhythmError: ``no-words``,
     ``line-too-long`` with the number of words and the most that are read, ``brackets`` with the line, ``unknown-word``
     with the word and its place, ``words-do-not-fit`` with the word, its place and the meter, ``no-reading`` with the
@@ -84,10 +88,20 @@ def find(text: str, system: System, meter: Meter | None = None) -> tuple[Rhythm,
         found = _by_position(words, system, meter)
     else:
         found = _by_value(words, system, meter)
-    rhythms = {rhythm.recip: rhythm for rhythm in islice(found, MOST_RHYTHMS)}
+    rhythms = list({rhythm.recip: rhythm for rhythm in islice(found, MOST_RHYTHMS)}.values())
     if not rhythms:
         raise RhythmError("no-reading", text)
-    return tuple(rhythms.values())
+    if len(rhythms) == MOST_RHYTHMS and not any(_is_counted_so(rhythm, words, system) for rhythm in rhythms):
+        further = islice(found, MOST_SOUGHT)
+        rhythms[-1] = next((rhythm for rhythm in further if _is_counted_so(rhythm, words, system)), rhythms[-1])
+    return tuple(rhythms)
+
+
+def _is_counted_so(rhythm: Rhythm, words: Sequence[_Word], system: System) -> bool:
+    """Return whether the system counts a rhythm in just these words, by its smallest note or each beat by its own."""
+    said = [(word.text, word.starts) for word in words]
+    counted = (count(rhythm, system, each_beat=each).counts for each in (False, True))
+    return any(said == [(one.says, one.sounds) for one in counts] for counts in counted)
 
 
 def beats_without_word(text: str, system: System) -> int:
