@@ -163,8 +163,8 @@ def _entries(
             if (asked or name in words.everyday or beside_chord) and not _framed(first, last, all_words, frames, words):
                 continue
             covered |= places
-            how = counting and question.evidence.marks["how_to_count"]
-            found.setdefault(counted.get(name, name) if how else name)
+            defined = _framed(first, last, all_words, frames, words) and not question.evidence.marks["how_to_count"]
+            found.setdefault(counted.get(name, name) if counting and not defined else name)
     return tuple(found)
 
 

@@ -28,6 +28,10 @@ _ROOT = re.compile(r"([A-G])(##|bb|#|b|x(?![a-z]))?(.*)")
 _SMALL = re.compile(
     r"([acdefg])(#|b(?!b))?((?:maj|min|m|sus|dim|aug|add)(?:2|4|6|7|9|11|13)[0-9b#()susad]*)|([cdfg])(#|b)?(maj|dim|aug|sus)"
 )
+_SMALL_SLASH = re.compile(
+    r"([a-g])(#|b)?((?:maj|min|m|sus|dim|aug|add)?(?:2|4|6|7|9|11|13)?(?:sus[24]|b5)?)/([a-g])(#|b)?"
+)
+_SMALL_NUMBER = re.compile(r"([cdefg])(#|b)?(7|9|11|13)")
 _NOTE = re.compile(r"[A-G](?:##|bb|#|b)?")
 _ALLOWED = re.compile(
     r"(?:maj|min|dim|aug|sus|alt|add|omit|no|mi|ma|Maj|Min|M|m|o|°|º|ø|Ø|Δ|∆|△|b|#|\+|-|−|\(|\)|,|/|13|11|69|[2-9]|[⁰-⁹²³])*"
@@ -137,6 +141,12 @@ def _shape(core: str) -> _Shape | None:
     small = _SMALL.fullmatch(text)
     if small:
         return _Shape("sure", text[0].upper() + text[1:]) if _readable(text[0].upper() + text[1:]) else None
+    if slash := _SMALL_SLASH.fullmatch(text):
+        upper, bass = text.split("/")
+        written = f"{upper[0].upper()}{upper[1:]}/{bass.capitalize()}"
+        return _Shape("sure" if slash[3] else "small-slash", written) if _readable(written) else None
+    if _SMALL_NUMBER.fullmatch(text):
+        return _Shape("small", text.capitalize())
     match = _ROOT.fullmatch(text)
     if not match:
         return None
@@ -424,6 +434,8 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
     symbols = walk.words.symbols
     if shape.kind == "slash":
         return walk.company(index)
+    if shape.kind in ("small", "small-slash"):
+        return _small_accepted(walk, index)
     if _in_row(walk, index) or _held_against(walk, index):
         return True
     if _beside_chord_word(walk, index, chunk.core) or _joined_to_symbol(walk, index) or _in_progression(walk, index):
@@ -432,11 +444,19 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
         return _number_accepted(walk, index)
     if shape.kind == "minor":
         return _minor_accepted(walk, index)
+    if shape.kind == "marked":
+        return any(chunk.core in ("+", "-") for chunk in walk.chunks if chunk.sentence == walk.chunks[index].sentence)
     if shape.kind == "bare":
         before = walk.word(index - 1)
         says = before in symbols["says"] or (before in _IS and walk.word(index - 2) in symbols["chord"])
         return says and walk.chordal[chunk.sentence] and not _note_list(walk, index)
     return False
+
+
+def _small_accepted(walk: _Walk, index: int) -> bool:
+    """Tell whether e13 or c/e, in small letters, is a chord: where chords are spoken of, and what it has is asked."""
+    said = walk.said[walk.chunks[index].sentence]
+    return walk.chordal[walk.chunks[index].sentence] or walk.word(index - 1) in _OF and bool(said & _ASKED)
 
 
 def _number_accepted(walk: _Walk, index: int) -> bool:
