@@ -245,7 +245,7 @@ class Triage:
             yield self._of_entry(parts.own or parts.base or "")
         for name in asking.entries:
             yield self._of_entry(name)
-        for answer in asking.standing if asking.topics[0] not in THEORY else ():
+        for answer in asking.standing:
             reply = self._replies.find(answer, asking.language)
             for name in reply.file.entries if reply else ():
                 yield self._of_entry(name)

@@ -22,8 +22,8 @@ class Asking:
     """What a comment asks. ``topics`` has the first question's first; ``standing`` are ids of standing answers.
 
     ``suffixes`` are chords on C for symbols named without a root; ``entries`` ids of entries that are named in words;
-    ``which_chord`` asks which chord stands at a place, without naming one; ``unknown`` is what a question asks the
-    meaning of, where nothing of this was found.
+    ``which_chord`` asks for the chord that stands at a place, without naming one; ``unknown`` is what a question asks
+    the meaning of, where nothing of this was found.
     """
 
     language: str
@@ -95,7 +95,8 @@ class Reader:
             suffixes,
             entries,
             _standing(questions),
-            bool(whole.marks["which_chord"]) and not (mentions or suffixes or entries),
+            (bool(whole.marks["which_chord"]) or topics[0] == "notes-vs-symbol")
+            and not (mentions or suffixes or entries),
             mistake,
             asks=asks,
             unknown="" if mentions or suffixes or entries or not theory else _unknown(read, words),
@@ -150,7 +151,7 @@ def _entries(
     frames = _frames(all_words, words)
     found: dict[str, None] = {}
     for question in questions:
-        counting = question.topic == "counting"
+        counting, compares = question.topic == "counting", question.evidence.marks["compares"] > 0
         if question.topic not in THEORY:
             continue
         for name, first, last, asked in sorted(
@@ -160,11 +161,12 @@ def _entries(
             if places & covered:
                 continue
             beside_chord = bool(mentions) and not counting
-            if (asked or name in words.everyday or beside_chord) and not _framed(first, last, all_words, frames, words):
+            defined = _framed(first, last, all_words, frames, words) or (compares and not mentions)
+            if (asked or name in words.everyday or beside_chord) and not defined:
                 continue
             covered |= places
-            defined = _framed(first, last, all_words, frames, words) and not question.evidence.marks["how_to_count"]
-            found.setdefault(counted.get(name, name) if counting and not defined else name)
+            leads_on = counting and (not defined or question.evidence.marks["how_to_count"])
+            found.setdefault(counted.get(name, name) if leads_on else name)
     return tuple(found)
 
 

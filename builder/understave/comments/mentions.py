@@ -456,7 +456,7 @@ def _accepted(walk: _Walk, index: int, shape: _Shape) -> bool:
 def _small_accepted(walk: _Walk, index: int) -> bool:
     """Tell whether e13 or c/e, in small letters, is a chord: where chords are spoken of, and what it has is asked."""
     said = walk.said[walk.chunks[index].sentence]
-    return walk.chordal[walk.chunks[index].sentence] or walk.word(index - 1) in _OF and bool(said & _ASKED)
+    return walk.chordal[walk.chunks[index].sentence] or (walk.word(index - 1) in _OF and bool(said & _ASKED))
 
 
 def _number_accepted(walk: _Walk, index: int) -> bool:
