@@ -157,8 +157,7 @@ class Triage:
         self._glossary, self._guides, self._lessons, self._answered = glossary, guides, lessons, answered
         self._replies = replies
         self._drafts = Drafts(replies, glossary, guides, system, site)
-        counted = {entry: name for name, guide in guides.items() for entry in guide.counts}
-        self._reader = Reader(entry_names(glossary), asked_for(replies), asked_as(glossary, guides), counted)
+        self._reader = reader_of(glossary, guides, replies)
         self._titles = _titles(lessons)
         self._links: dict[Chord, Linked | None] = {}
 
@@ -289,6 +288,12 @@ def _titles(lessons: dict[str, Lesson]) -> dict[str, Lesson]:
 
 NAMED_KINDS = (Term, RhythmFigure, CountingSystem, SlashChord)
 """Entries that a comment may name in words; chord types need their symbol, or the words of comments/words."""
+
+
+def reader_of(glossary: Glossary, guides: dict[str, Guide], replies: Replies) -> Reader:
+    """Return what reads comments with a site's names, guides and standing answers."""
+    counted = {entry: name for name, guide in guides.items() for entry in guide.counts}
+    return Reader(entry_names(glossary), asked_for(replies), asked_as(glossary, guides), counted)
 
 
 def entry_names(glossary: Glossary) -> dict[str, list[str]]:

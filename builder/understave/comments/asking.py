@@ -12,6 +12,7 @@ from understave.comments.places import NOWHERE, Places, places_of
 from understave.comments.text import Text, read_text
 from understave.comments.topics import THEORY, Question, questions_of
 from understave.comments.vocabulary import LANGUAGES, Asked, Found, Vocabulary, vocabulary
+from understave.comments.weighing import weighed_topic
 from understave.theory.chords import Chord
 
 NAMED_TOPICS = ("chord-symbol", "slash-chord", "added-tone")
@@ -60,6 +61,16 @@ class Reader:
             for language in LANGUAGES
         }
 
+    def questions(self, text: str) -> tuple[list[Question], int]:
+        """Return a comment's questions with what phrases alone say of them, and how many note names stand alone."""
+        read = read_text(text)
+        language = language_of(text, read)
+        words = self._words.get(language, self._words["en"])
+        found = [list(words.phrases.find(sentence.words)) for sentence in read.sentences]
+        named = mentions_of(read, words, language)
+        notes = lone_notes(read, named)
+        return (questions_of(read, found, named, notes)[0] if read.sentences else []), notes
+
     def asking(self, text: str) -> Asking:
         """Return what a comment asks."""
         read = read_text(text)
@@ -76,16 +87,18 @@ class Reader:
         mentions = [mention for mention in named if not mention.rootless]
         if not any(letter.isalnum() for letter in text) and any(sign in text for sign in _THANKING):
             return Asking(language, ("thanks",))
-        questions, whole = questions_of(read, found, named, lone_notes(read, named))
+        notes = lone_notes(read, named)
+        questions, whole = questions_of(read, found, named, notes)
+        may_report = questions[0].topic not in ("off-topic", "printing", "levels", "language")
+        for question in questions:
+            question.topic = weighed_topic(question, notes)
         topics = tuple(dict.fromkeys(question.topic for question in questions))
         if whole.marks["pain"] and not whole.marks["no_pain"]:
             return Asking(language, ("other",), places_of(read, words), standing=("pain",), asks=True)
         theory = any(topic in THEORY for topic in topics)
         suffixes = _suffixes(named) if theory else ()
         entries = _entries(read, questions, named, words, self._counted) if theory else ()
-        mistake = bool(whole.marks["mistake"] and not whole.marks["no_mistake"]) and topics[0] not in (
-            "off-topic", "printing", "levels", "language"
-        )  # fmt: skip
+        mistake = bool(may_report and whole.marks["mistake"] and not whole.marks["no_mistake"])
         asks = any(sentence.asks for sentence in read.sentences) or topics[0] not in ("thanks", "off-topic", "other")
         return Asking(
             language,

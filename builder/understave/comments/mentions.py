@@ -141,10 +141,9 @@ def _shape(core: str) -> _Shape | None:
     small = _SMALL.fullmatch(text)
     if small:
         return _Shape("sure", text[0].upper() + text[1:]) if _readable(text[0].upper() + text[1:]) else None
-    if slash := _SMALL_SLASH.fullmatch(text):
-        upper, bass = text.split("/")
-        written = f"{upper[0].upper()}{upper[1:]}/{bass.capitalize()}"
-        return _Shape("sure" if slash[3] else "small-slash", written) if _readable(written) else None
+    if slashed := _SMALL_SLASH.fullmatch(text):
+        written = "/".join(part[0].upper() + part[1:] for part in text.split("/"))
+        return _Shape("sure" if slashed[3] else "small-slash", written) if _readable(written) else None
     if _SMALL_NUMBER.fullmatch(text):
         return _Shape("small", text.capitalize())
     match = _ROOT.fullmatch(text)

@@ -68,11 +68,12 @@ class Evidence:
 
 @dataclass
 class Question:
-    """One question of a comment: its topic, what it tells, and the chords it names."""
+    """One question of a comment: its topic, what it tells, the chords it names, and the words that belong to it."""
 
     topic: str
     evidence: Evidence
     mentions: list[Mention]
+    words: list[str]
 
 
 @dataclass
@@ -102,7 +103,7 @@ def questions_of(
         evidence = _weighed(clauses, [], notes)
         told_thanks = evidence.points["thanks"] >= THANKED and not evidence.marks["mistake"]
         topic = "thanks" if told_thanks and evidence.points["off-topic"] < THANKED else _topic(evidence, asks=False)
-        return [Question(topic, evidence, list(mentions))], whole
+        return [Question(topic, evidence, list(mentions), _words(clauses))], whole
     questions: list[Question] = []
     before: list[_Clause] = []
     for place, clause in enumerate(clauses):
@@ -114,14 +115,22 @@ def questions_of(
         topic = _topic(evidence, asks=True)
         if questions and (max(evidence.points.values(), default=0) < LEAST or _is_weak(topic, evidence)):
             questions[-1].mentions += clause.mentions
+            questions[-1].words += clause.words
             continue
-        questions.append(Question(topic, evidence, [m for each in (*before, clause) for m in each.mentions]))
+        own = [*before, clause]
+        questions.append(Question(topic, evidence, [m for each in own for m in each.mentions], _words(own)))
         before = []
+    if questions:
+        questions[-1].words += _words(before)
     telling = [question for question in questions if not _is_weak(question.topic, question.evidence)]
     if not telling:
         evidence = _weighed(clauses, [], notes)
-        return [Question(_topic(evidence, asks=True), evidence, list(mentions))], whole
+        return [Question(_topic(evidence, asks=True), evidence, list(mentions), _words(clauses))], whole
     return telling, whole
+
+
+def _words(clauses: Iterable[_Clause]) -> list[str]:
+    return [word for clause in clauses for word in clause.words]
 
 
 def _is_weak(topic: str, evidence: Evidence) -> bool:
@@ -219,11 +228,12 @@ def _add_mentions(evidence: Evidence, mentions: list[Mention]) -> None:
     points["chord-symbol"] += 2
     if any(mention.chord.slash for mention in mentions):
         points["slash-chord"] += 4
-    if any(_adds(mention) for mention in mentions):
+    if any(adds_tone(mention) for mention in mentions):
         points["added-tone"] += 3
 
 
-def _adds(mention: Mention) -> bool:
+def adds_tone(mention: Mention) -> bool:
+    """Tell whether a chord has an added second, fourth and so on beside its third, and no seventh or sixth."""
     numbers = {degree.number for degree in mention.chord.degrees}
     third = {parse_degree("3"), parse_degree("b3")} & set(mention.chord.degrees)
     return bool(numbers & _SECOND_NINTH) and _SEVENTH not in numbers and 6 not in numbers and bool(third)
