@@ -8,7 +8,7 @@ import pytest
 
 from understave.answers.project import Loaded
 from understave.pages.tables import asking
-from understave.pages.tables.glossary import glossary_table
+from understave.pages.tables.glossary import TOOL_WORDS, glossary_table
 
 
 def plain(text: str) -> str:
@@ -48,3 +48,15 @@ def test_beats_are_counted_to_four_and_parted_by_one_word(language: str, row: st
 def test_hurried_spellings_stand_for_other_words_than_music() -> None:
     music = {*asking.MUSIC_WORDS, *(word for row in asking.MUSIC_WORDS.values() for word in row.split())}
     assert music & set(asking.CHAT) == set()
+
+
+@pytest.mark.parametrize("row", TOOL_WORDS.values())
+def test_phrases_of_tools_have_a_word_that_tells(row: tuple[str, ...]) -> None:
+    fillers = {plain(word) for word in asking.FILLERS}
+    idle = [phrase for phrase in row if all({word, f"{word}s"} & fillers for word in phrase.split())]
+    assert idle == []
+
+
+def test_questions_in_small_words_are_plain_and_lead_to_a_phrase_of_a_tool() -> None:
+    assert [question for question in asking.ASKED_IN_SMALL_WORDS if question != plain(question)] == []
+    assert set(asking.ASKED_IN_SMALL_WORDS.values()) <= {phrase for row in TOOL_WORDS.values() for phrase in row}

@@ -30,7 +30,7 @@ _FILLERS = """
     cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant dessus dessous où quand pourquoi sont
     cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
-    puts con com avec mit sin sem sans ohne senza
+    finde finden puts con com avec mit sin sem sans ohne senza
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -87,6 +87,16 @@ CHAT = {
     "how 2": "how to", "how 2 count": "how to count", "difference of": "difference between",
 }  # fmt: skip
 """How hurried writers spell small words."""
+
+ASKED_IN_SMALL_WORDS = dict.fromkeys(
+    (
+        "which chord is this", "what chord is this", "which chord is that", "what chord is that", "name my chord",
+        "name this chord", "what are these notes", "have notes what chord", "chord from notes",
+        "what chord am i playing", "que acorde es este", "que acorde e esse", "quel est cet accord",
+    ),
+    "identify chord",
+)  # fmt: skip
+"""Questions that no word of theirs would find, as they ask in small words alone, by words that find the page."""
 
 MUSIC_WORDS = {
     "accidental": "acidente alteracion alteracao versetzungszeichen vorzeichen alteration alterazione alterazioni",
@@ -189,7 +199,7 @@ def asking_table() -> Json:
         "inversions": INVERSIONS,
         "rootPositions": ROOT_POSITIONS,
         "overNumbers": OVER_NUMBERS,
-        "chat": CHAT,
+        "chat": {**CHAT, **ASKED_IN_SMALL_WORDS},
         "words": MUSIC_WORDS,
         "ordinals": ORDINALS,
         "chordWords": CHORD_WORDS,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from understave.addresses.slugs import COUNTING_ADDRESS, INVERSION_SUFFIXES, inversions, root_slug
+from understave.addresses.slugs import COUNTING_ADDRESS, INVERSION_SUFFIXES, KEYS_ADDRESS, inversions, root_slug
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import added_tone, slash_patterns
@@ -37,7 +37,7 @@ def glossary_table(loaded: Loaded) -> Json:
                 *_entry_rows(loaded),
                 *_lesson_rows(loaded),
                 *_guide_rows(loaded),
-                *_counting_rows(glossary),
+                *_tool_rows(glossary),
                 *_index_rows(glossary),
             ]
         ),
@@ -119,19 +119,41 @@ def _guide_rows(loaded: Loaded) -> list[Json]:
     ]
 
 
-def _counting_rows(glossary: Glossary) -> list[Json]:
-    """Return the page on which viewers count a measure of their own."""
-    if not glossary.of(CountingSystem):
-        return []
+TOOL_WORDS = {
+    KEYS_ADDRESS: (
+        "identify chord", "recognize a chord", "work out a chord", "chord from keys", "reverse chord look-up",
+        "chord finder", "unknown chord",
+    ),
+    COUNTING_ADDRESS: (
+        "count this bar", "count my bar", "count my measure", "count my rhythm", "count a rhythm", "rhythm counter",
+        "rhythm calculator", "type a rhythm", "check my counting",
+    ),
+}  # fmt: skip
+"""How viewers ask for the pages on which they name notes and count measures of their own, by address.
+
+Each phrase needs a word that is no filler, or any idle question would find the page.
+"""
+
+INDEX_WORDS = {
+    "chord-symbols": ("list of chords", "all chords", "chord dictionary"),
+    "added-tones": ("all add chords",),
+    "slash-chords": ("all slash chords",),
+    "counting-systems": ("ways to count", "list of counting systems"),
+    "rhythm-figures": ("list of rhythms", "all rhythms"),
+    "terms": ("list of terms", "music words", "vocabulary", "glossary"),
+    "roots": ("chords by root", "list of roots"),
+}
+"""How viewers ask for a list of all entries of a kind, by its folder, and of all chords by their roots."""
+
+
+def _tool_rows(glossary: Glossary) -> list[Json]:
+    """Return the pages on which viewers name notes and count measures of their own."""
+    keys = {"id": "tapped-keys", "name": phrase("keys-page-name"), "line": phrase("keys-page-answer")}
+    count = {"id": "count-this-measure", "name": phrase("count-page-title"), "line": phrase("count-page-answer")}
+    tools = {KEYS_ADDRESS: keys, **({COUNTING_ADDRESS: count} if glossary.of(CountingSystem) else {})}
     return [
-        {
-            "id": COUNTING_ADDRESS.strip("/"),
-            "kind": "indexes",
-            "name": phrase("count-page-title"),
-            "line": phrase("count-page-answer"),
-            "words": ["count this bar", "count my rhythm", "count a rhythm"],
-            "address": COUNTING_ADDRESS,
-        }
+        {**row, "kind": "indexes", "words": list(TOOL_WORDS[address]), "address": address}
+        for address, row in tools.items()
     ]
 
 
@@ -143,7 +165,7 @@ def _index_rows(glossary: Glossary) -> list[Json]:
             "kind": "indexes",
             "name": phrase(f"kind-{folder}"),
             "line": phrase(f"intro-{folder}"),
-            "words": [],
+            "words": list(INDEX_WORDS[folder]),
             "address": f"/{folder}/",
         }
         for folder in folders
