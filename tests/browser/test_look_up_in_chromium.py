@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 
 from ..built_site import BuiltSite
@@ -63,6 +64,33 @@ def test_cases_are_answered_first_by_the_page_they_name(watch: Watch, base: str,
             missed.append((case["query"], wanted, answers[:3]))
     assert len(CASES) >= 60
     assert missed == []
+
+
+def test_every_phrase_of_an_entry_finds_it_first_or_beside_its_like(
+    watch: Watch, base: str, demo: BuiltSite, lanternfield: Loaded
+) -> None:
+    typed = [
+        (phrase, f"/{folder}/{name}/")
+        for folder, name, phrases in [
+            *((entry.folder, name, entry.asked_as) for name, entry in lanternfield.glossary.entries.items()),
+            *(("guides", name, guide.asked_as) for name, guide in lanternfield.guides.items()),
+        ]
+        for phrase in phrases
+    ]
+    with watch(DESK) as seen:
+        seen.page.goto(base + "/terms/tie/")
+        script = """async ([module, phrases]) => {
+          const { lookUp } = await import(module);
+          return phrases.map((phrase) => {
+            const { best, others } = lookUp(phrase);
+            return [...best, ...others].map((answer) => answer.address);
+          });
+        }"""
+        module = f"{base}/assets/{script_folder(demo).name}/answers.js"
+        found = seen.page.evaluate(script, [module, [phrase for phrase, _ in typed]])
+    assert len(typed) >= 1_000
+    assert [(*row, answers[:3]) for row, answers in zip(typed, found, strict=True) if row[1] not in answers[:2]] == []
+    assert sum(row[1] == answers[0] for row, answers in zip(typed, found, strict=True)) >= 0.99 * len(typed)
 
 
 def test_every_address_of_the_cases_is_a_page(demo: BuiltSite) -> None:
