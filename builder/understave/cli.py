@@ -351,6 +351,18 @@ def compare(config: Path | None, old: Path, new: Path | None) -> None:
 
 @main.command()
 @with_project
+@click.argument("kind", metavar="[KIND]", required=False)
+def schema(config: Path | None, kind: str | None) -> None:
+    """Print the JSON Schema of a kind of file, or of all kinds by name."""
+    from understave.answers.configuration import find_project
+    from understave.answers.schemas import all_schemas, find_kind, schema_of
+
+    site_url = find_project(config).site_url
+    _print_json(schema_of(find_kind(kind), site_url) if kind else all_schemas(site_url))
+
+
+@main.command()
+@with_project
 @click.argument("comments", metavar="COMMENTS.csv", type=click.Path(dir_okay=False, path_type=Path))
 @click.option("--lessons", type=click.Path(file_okay=False, path_type=Path), help="The folder of lessons.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")

@@ -26,6 +26,7 @@ from mkdocs.structure.toc import get_toc
 from understave.answers.comparing import SITE_DATA
 from understave.answers.configuration import DEFAULT_SYSTEM, NOTATION, NoProjectError, project_of
 from understave.answers.project import Loaded, load_project
+from understave.answers.schemas import schema_files
 from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
@@ -122,7 +123,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
         self.hashes = {}
-        self.assets = {**browser_assets(self.loaded), **downloads(self.loaded)}
+        self.assets = {**browser_assets(self.loaded), **downloads(self.loaded), **schema_files(project.site_url)}
         if feed := corrections_feed(self.loaded, config.site_name):
             self.assets[FEED] = feed
         config.theme.dirs.insert(0, str(THEME))

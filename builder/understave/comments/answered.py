@@ -28,11 +28,17 @@ class Answer(Shape):
     """
 
     comment: Typed
+    """The comment's id, as the CSV has it."""
     reply: Text | None = None
+    """What you wrote under it."""
     video: Typed | None = None
+    """The address of the video that answers it, with {seconds} where the time goes."""
     at: Seconds | None = None
+    """The time in that video."""
     corrected: Text | None = None
+    """The id of the entry or lesson that carries the correction."""
     stands: Text | None = None
+    """Why what was reported as a mistake is right."""
 
     @model_validator(mode="after")
     def _check_parts(self) -> Answer:
@@ -51,6 +57,7 @@ class AnsweredFile(Shape):
     """The file of what has been answered."""
 
     answered: tuple[Answer, ...] = ()
+    """The comments that were answered."""
 
 
 @dataclass

@@ -21,7 +21,7 @@ MOST_EXAMPLES = 60
 
 _OPENED = re.compile(r"^```count[ \t]*$", re.M)
 _HEADING = re.compile(r"^# (.*\S)", re.M)
-_HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
+HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
 
 
 def read_guides(
@@ -52,7 +52,7 @@ def _read_guide(
     if text is None:
         return None, document.faults
     text = text.replace("\r\n", "\n")
-    head = _HEAD.match(text)
+    head = HEAD.match(text)
     front = parse_yaml(head[1], shown_as, 2) if head else None
     about = build(GuideFile, front) if front else None
     faults = list(front.faults) if front else []

@@ -62,6 +62,7 @@ class ReplyFile(Shape):
     entries: tuple[Text, ...] = ()
     """Ids of entries that answer too; {link} leads to the first."""
     text: Prose
+    """The reply, three or four lines; {hello} greets, {link} leads to the first entry."""
 
     @model_validator(mode="after")
     def _check_parts(self) -> ReplyFile:
@@ -76,14 +77,21 @@ class WordsFile(Shape):
     """A language's small words for drafts."""
 
     hello: Text
+    """How a reply begins; {who} is the name."""
     hello_nobody: Text
+    """How a reply begins where no name is known."""
     at_measure: Text
+    """How a measure is named; {measure} is its number."""
     at_time: Text
+    """How a measure is named with its time in the video: {time}, {measure}."""
     conjunction: Text
+    """What stands before the last of several."""
     nothing: Text
+    """What is said of a hand that plays nothing."""
     left_hand: Text
     """What the left hand is called before its count."""
     right_hand: Text
+    """What the right hand is called before its count."""
     degrees: Annotated[tuple[Text, ...], Field(min_length=13, max_length=13)]
     """The names of the degrees 1 to 13."""
     altered: dict[Text, Text] = Field(default_factory=dict)

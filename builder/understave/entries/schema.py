@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import nearest
@@ -102,19 +102,33 @@ def _short(value: str) -> str:
     return value
 
 
-Prose = Annotated[Text, AfterValidator(_short)]
+Prose = Annotated[Text, AfterValidator(_short), Field(json_schema_extra={"maxLength": LONGEST_TEXT})]
 """A text of bounded length."""
 
-Typed = Annotated[str, BeforeValidator(_as_typed)]
+Typed = Annotated[str, BeforeValidator(_as_typed), WithJsonSchema({"type": ["string", "number"]})]
 """Text taken by its letters, so that 7 and 6/9 need no quotes."""
 
-DegreeText = Annotated[Degree, BeforeValidator(_degree)]
+DegreeText = Annotated[
+    Degree,
+    BeforeValidator(_degree),
+    WithJsonSchema({"anyOf": [{"enum": list(DEGREES)}, {"enum": [int(text) for text in DEGREES if text.isdecimal()]}]}),
+]
+"""A degree, which needs no quotes where it is a number alone."""
+
+
+MusicxmlKind = Annotated[Text, WithJsonSchema({"enum": list(MUSICXML_KINDS)})]
 
 
 class Shape(BaseModel):
-    """A mapping in a YAML file: no unknown keys, values frozen."""
+    """A mapping in a YAML file: no unknown keys, values frozen.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    What stands under a field is what editors read of it: in the JSON Schema, in new files and on the pages for editors.
+    """
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, use_attribute_docstrings=True,
+        field_title_generator=lambda name, _: name.strip("_").replace("_", " ").capitalize(),
+    )  # fmt: skip
 
 
 class Made(Shape):
@@ -148,10 +162,13 @@ class CorrectionFile(Made):
     makes = Correction
 
     date: Date
+    """The day on which it was mended."""
     was: Text
     """What stood there, in the words that may still be found elsewhere."""
     now: Text
+    """What stands there now."""
     why: Text
+    """How you know."""
 
 
 def check_date(corrected: CorrectionFile, since: datetime.date, at: Place) -> None:
@@ -166,19 +183,20 @@ class EntryFile(Made):
     makes: ClassVar[type[Entry]]
 
     name: Text
-    """What the entry is called, in small letters."""
+    """What it is called, in small letters."""
     summary: Prose
     """One sentence that answers what it is."""
     text: Prose
-    """Two to four short paragraphs of Markdown; tones and symbols stand in braces."""
+    """Two to four short paragraphs of Markdown. Tones and symbols stand in braces: {1}, {b3}, {symbol} and {name} where
+    the entry stands under every root, {G} and {Gadd9} for a fixed note or symbol. [words](its-id) links an entry."""
     asked_as: tuple[Text, ...] = ()
     """What viewers type when they look for it, in any language; the name and the written forms need not stand here."""
     easily_confused_with: tuple[Text, ...] = ()
     """Ids of entries that look or sound alike."""
     sources: Annotated[tuple[Text, ...], Field(min_length=1)]
-    """Where the facts come from."""
+    """Where the facts come from; what you know from memory says "(from memory)"."""
     since: Date | None = None
-    """When the entry came out."""
+    """The day on which it came out."""
     corrected: CorrectionFile | None = None
     """The last mistake in it that was mended."""
 
@@ -195,7 +213,9 @@ class AlsoReadFile(Made):
     makes = AlsoRead
 
     as_: Typed = Field(alias="as")
+    """The form, as it is written after the root."""
     by: Text
+    """Who means this entry by it."""
 
 
 class SpelledFile(EntryFile):
@@ -204,8 +224,9 @@ class SpelledFile(EntryFile):
     written: Annotated[tuple[Typed, ...], Field(min_length=1)]
     """How it is written after the root; the first form is the one we print."""
     degrees: Annotated[tuple[DegreeText, ...], Field(min_length=2)]
-    """The degrees from the root upwards."""
+    """The degrees from the root upwards, in quotes: "1", "b3", "#11"."""
     also_read: tuple[AlsoReadFile, ...] = ()
+    """Forms that another entry owns and that some writers mean this one by."""
 
     @model_validator(mode="after")
     def _check_degrees(self) -> SpelledFile:
@@ -221,7 +242,7 @@ class ChordSymbolFile(SpelledFile):
 
     makes = ChordSymbol
 
-    musicxml: Text | None = None
+    musicxml: MusicxmlKind | None = None
     """The MusicXML 4.0 kind, where there is one."""
 
 
@@ -246,7 +267,7 @@ class SlashChordFile(EntryFile):
     makes = SlashChord
 
     chord: Text
-    """The id of the chord type."""
+    """The id of the chord type that stands before the slash."""
     bass: DegreeText
     """The bass, as a degree above the chord's root."""
     example: Text
@@ -256,20 +277,40 @@ class SlashChordFile(EntryFile):
 POSITION_KEYS = ("two", "three", "four", "six")
 """The keys of the word lists, for the divisions of POSITION_LISTS."""
 
+_EITHER_WAY: Any = {
+    "if": {"properties": {"by": {"const": "value"}}},
+    "then": {"required": ["values"], "properties": dict.fromkeys((*POSITION_KEYS, "beats"), False)},
+    "else": {"anyOf": [{"required": [key]} for key in POSITION_KEYS], "properties": {"values": False}},
+}
+"""Which keys go together, in JSON Schema's words; `CountingSystemFile._check_words` says the same."""
+
+
+def _words(number: int) -> Any:
+    """Return an optional list of words, as many as a beat has parts."""
+    return Field(None, json_schema_extra={"minItems": number, "maxItems": number})
+
 
 class CountingSystemFile(EntryFile):
     """A way to say a rhythm."""
 
     makes = CountingSystem
 
+    model_config = ConfigDict(json_schema_extra=_EITHER_WAY)
+
     by: Literal["position", "value"]
-    two: tuple[Typed, ...] | None = None
-    three: tuple[Typed, ...] | None = None
-    four: tuple[Typed, ...] | None = None
-    six: tuple[Typed, ...] | None = None
+    """What decides the word: where in the beat a note starts (position), or how long it is (value)."""
+    two: tuple[Typed, ...] | None = _words(2)
+    """The words of a beat in two parts; n is the beat's number."""
+    three: tuple[Typed, ...] | None = _words(3)
+    """The words of a beat in three parts: of a triplet, and of a beat in 6/8."""
+    four: tuple[Typed, ...] | None = _words(4)
+    """The words of a beat in four parts."""
+    six: tuple[Typed, ...] | None = _words(6)
+    """The words of a beat in six parts."""
     beats: dict[str, Text] = Field(default_factory=dict)
-    """Other beats for some meters, by name: Gordon's beat in 3/4 is the measure."""
+    """Another beat than the usual one, by meter: quarter, dotted-quarter, half, measure …"""
     values: dict[str, Typed] | None = None
+    """The words by note value, in recip tokens: 4 is a quarter note, 8. a dotted eighth, 4r a quarter rest."""
 
     @model_validator(mode="after")
     def _check_words(self) -> CountingSystemFile:
@@ -315,10 +356,12 @@ class RhythmFigureFile(EntryFile):
     makes = RhythmFigure
 
     meter: Typed
+    """The meter, such as 4/4, or 2+3/8 with its groups."""
     rhythm: Typed
-    """Humdrum recip tokens parted by spaces."""
+    """Its note values as recip tokens parted by spaces: 4 a quarter note, 8. a dotted eighth, 12 a triplet eighth, 4r a
+    rest, [ and ] a tie, | a bar line."""
     known_by: Typed | None = None
-    """Those of them by which it is known in a score."""
+    """Those of its tokens by which it is known in a score; without them it isn't looked for in lessons."""
 
     @model_validator(mode="after")
     def _check_rhythm(self) -> RhythmFigureFile:
@@ -340,7 +383,9 @@ class NotesExampleFile(Made):
     makes = NotesExample
 
     key: Text
+    """The musical key that the notes stand in."""
     notes: Text
+    """The left hand, a bar | and the right hand, each from low to high, with octaves: C4 is middle C."""
 
     @model_validator(mode="after")
     def _check_notes(self) -> NotesExampleFile:
@@ -360,9 +405,11 @@ class CountedExampleFile(Made):
     makes = CountedExample
 
     rhythm: Typed
-    """Humdrum recip tokens parted by spaces."""
+    """Its note values as recip tokens parted by spaces."""
     meter: Typed
+    """The meter, such as 4/4, or 2+3/8 with its groups."""
     caption: Text = ""
+    """What stands over the picture."""
     system: Text | None = None
     """The id of a counting system; the site's own where none stands."""
     beat: Text | None = None
@@ -404,12 +451,15 @@ class GuideFile(Shape):
     """What stands between the dashes at a guide's head."""
 
     title: Text
+    """What the guide is called."""
     description: Text
+    """One sentence that says what a reader learns."""
     asked_as: tuple[Text, ...] = ()
     """What viewers type when they look for it, in any language."""
     counts: tuple[Text, ...] = ()
     """Ids of entries: who asks how to count them is led here."""
     hide: tuple[Text, ...] = ()
+    """Parts of the theme that this page does without."""
 
 
 class TermFile(EntryFile):
@@ -418,8 +468,11 @@ class TermFile(EntryFile):
     makes = Term
 
     also_called: tuple[Text, ...] = ()
-    musicxml: Text | None = None
+    """Other words for the same thing."""
+    musicxml: MusicxmlKind | None = None
+    """The MusicXML 4.0 kind of the chord that the word means, where there is one."""
     example: NotesExampleFile | None = None
+    """Notes that show it."""
 
 
 FILES: dict[type[Entry], type[EntryFile]] = {

@@ -11,7 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 
-from pydantic import AfterValidator, BeforeValidator, model_validator
+from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_validator
 
 from understave.entries.faults import Fault
 from understave.entries.folders import shown_path
@@ -52,7 +52,7 @@ def _division(value: str) -> str:
     return value
 
 
-Number = Annotated[int, BeforeValidator(_number)]
+Number = Annotated[int, BeforeValidator(_number), WithJsonSchema({"type": "integer", "minimum": 0, "maximum": MOST})]
 
 
 class LevelRules(Shape):
@@ -67,14 +67,18 @@ class LevelRules(Shape):
     smallest_division: Annotated[Typed, AfterValidator(_division)]
     """The shortest note, as a recip token."""
     hands_together: Together
+    """Where the left hand may start a note: on beats; in the same division as the right hand; freely."""
 
 
 class LevelsFile(Shape):
     """The file of rules; a level without them is not checked."""
 
     beginner: LevelRules | None = None
+    """What a score for beginners may ask of a hand."""
     intermediate: LevelRules | None = None
+    """What a score for those who have played for a while may ask of a hand."""
     advanced: LevelRules | None = None
+    """What a score for advanced players may ask of a hand."""
 
     @model_validator(mode="after")
     def _check_order(self) -> LevelsFile:

@@ -6,7 +6,7 @@ import re
 from itertools import pairwise
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from understave.entries.schema import CorrectionFile, Date, Shape, Text, Typed, check_date, wrong
 from understave.entries.values import Correction
@@ -59,16 +59,28 @@ def _measure(value: Any) -> int:
     return int(str(value))
 
 
-MeasureNumber = Annotated[int, BeforeValidator(_measure)]
-Seconds = Annotated[int, BeforeValidator(_seconds)]
-MeasureRange = Annotated[tuple[int, int], BeforeValidator(_measures)]
+MeasureNumber = Annotated[
+    int,
+    BeforeValidator(_measure),
+    WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 0}, {"type": "string", "pattern": r"^\d{1,4}$"}]}),
+]
+Seconds = Annotated[
+    int, BeforeValidator(_seconds), WithJsonSchema({"type": "string", "pattern": r"^(\d{1,2}:)?\d{1,2}:[0-5]\d$"})
+]
+MeasureRange = Annotated[
+    tuple[int, int],
+    BeforeValidator(_measures),
+    WithJsonSchema({"anyOf": [{"type": "string", "pattern": f"^{_RANGE.pattern}$"}, {"type": "integer"}]}),
+]
 
 
 class Section(Shape):
     """A section of the video."""
 
     name: Annotated[Text, AfterValidator(_line)]
+    """What the section is about; "Measures 6 to 8: …" names the measures that it explains."""
     at: Seconds
+    """Where in the video it starts."""
     measures: MeasureRange | None = None
     """The measures that it explains; links to them lead to its start."""
 
@@ -88,10 +100,15 @@ class Stretch(Shape):
     """A stretch of the video in which measures are played; between its ends the time runs evenly."""
 
     from_: Seconds = Field(alias="from")
+    """The time at which the first measure begins."""
     to: Seconds
+    """The time at which the last measure ends."""
     measures: MeasureRange
+    """The measures that are played, such as 1-16."""
     hands: Literal["left", "right", "both"]
+    """The hands that play."""
     tempo: Literal["at tempo", "slow"]
+    """How fast."""
 
     @model_validator(mode="after")
     def _check_ends(self) -> Stretch:
@@ -104,6 +121,7 @@ class ErratumFile(CorrectionFile):
     """A mistake in the score that was mended, and the measure that it stood in."""
 
     measure: MeasureNumber
+    """The number of the measure that it stood in."""
 
     @property
     def correction(self) -> Correction:
@@ -121,10 +139,15 @@ class LessonFile(Shape):
     """A lesson as its file has it."""
 
     title: Annotated[Text, AfterValidator(_line)]
+    """What the lesson is called."""
     level: Level
+    """Whom it is for; levels.yaml says what a score of this level may ask of a hand."""
     date: Date
+    """The day on which the video came out."""
     tune: Annotated[Text, AfterValidator(_line)]
+    """The tune, and who wrote it. Lessons with the same tune are its levels."""
     key: Annotated[Text, AfterValidator(_key)]
+    """The musical key, such as F major."""
     score: Text
     """The path of the MusicXML score, from the lesson's file."""
     rights: Literal["own", "traditional"] | None = None
@@ -132,10 +155,13 @@ class LessonFile(Shape):
     video: Typed
     """The video's address, with {seconds} where the time goes."""
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
+    """The sections of the video, in order; the first starts at 0:00."""
     heard: tuple[Stretch, ...] = ()
+    """The stretches of the video in which measures are played, in order."""
     teaches: tuple[Text, ...] = ()
-    """Ids of entries."""
+    """Ids of the entries that it teaches."""
     corrected: CorrectionFile | None = None
+    """The last mistake in it that was mended."""
     errata: tuple[ErratumFile, ...] = ()
     """Mistakes in the score, measure by measure."""
 
