@@ -351,6 +351,23 @@ def compare(config: Path | None, old: Path, new: Path | None) -> None:
 
 @main.command()
 @with_project
+@click.argument("kind", metavar="KIND")
+@click.argument("name", metavar="ID")
+def new(config: Path | None, kind: str, name: str) -> None:
+    """Write a new file of a kind, filled in as far as its id tells, with comments that guide.
+
+    KIND is chord-symbol, added-tone, slash-chord, counting-system, rhythm-figure, term, guide, lesson or reply.
+    """
+    from understave.answers.configuration import find_project
+    from understave.answers.new_files import new_file, news_of
+
+    path, text = new_file(find_project(config), kind, name)
+    _write(path, text, "x")
+    click.echo(news_of(path, text))
+
+
+@main.command()
+@with_project
 @click.argument("kind", metavar="[KIND]", required=False)
 def schema(config: Path | None, kind: str | None) -> None:
     """Print the JSON Schema of a kind of file, or of all kinds by name."""
@@ -400,10 +417,13 @@ def _glossary(config: Path | None) -> Glossary:
     return load_glossary(project.content, project.cache)
 
 
-def _write(path: Path, text: str) -> None:
-    """Write a file that was asked for, or fail in one line."""
+def _write(path: Path, text: str, mode: str = "w") -> None:
+    """Write a file that was asked for, or fail in one line; with the mode ``x`` both it and its folder may be new."""
     try:
-        path.write_text(text, encoding="utf-8", newline="\n")
+        if mode == "x":
+            path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open(mode, encoding="utf-8", newline="\n") as file:
+            file.write(text)
     except OSError as error:
         fail(f"{path}: can't be written: {error.strerror}; expected a file in a folder that exists")
 

@@ -92,3 +92,20 @@ def test_what_a_guide_counts_is_an_entry(tmp_path):
     ]
     assert guides == {}
     assert read_guides(tmp_path, None)[0]["waltz"].counts == ("waltz-measure", "walz")
+
+
+@pytest.mark.parametrize(
+    ("body", "faults"),
+    [
+        ("# Waltz\n\nFILL IN\n\nTODO: more\n", ["9:1: 'FILL IN', left for later", "11:1: 'TODO', left for later"]),
+        ("# Waltz\n\n## One\n\n# Two\n", ["11:1: a second heading of the first rank; ## for a part of the guide"]),
+        ("# Waltz\n\n### One\n", ["9:1: a heading of rank 3 after rank 1; ## at most"]),
+        ("# Waltz\n\n## One\n\n### Two\n\n## Three\n", []),
+        ("# Waltz\n\n```\n# no heading\n#### nor this\n```\n", []),
+    ],
+)
+def test_words_left_for_later_and_headings_out_of_order_are_faults(tmp_path, body, faults):
+    found = read(tmp_path, f"---\ntitle: Waltz\ndescription: In three.\n---\n\n\n{body}")[1]
+    assert len(found) == len(faults)
+    for fault, start in zip(found, faults, strict=True):
+        assert fault.startswith(f"waltz.md:{start}")

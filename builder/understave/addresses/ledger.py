@@ -44,7 +44,7 @@ _FOLDERS = (*(kind.folder for kind in KINDS), "lessons")
 
 
 class LedgerFile(Shape):
-    """The shape of the ledger's file."""
+    """What has once been published, and where it leads now."""
 
     entries: dict[str, Extent] = Field(default_factory=dict)
     """The ids that have been published, and how many pages each has."""

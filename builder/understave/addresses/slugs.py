@@ -93,6 +93,11 @@ def address_of_root(root: Tone) -> str:
     return f"/roots/{root_slug(root)}/"
 
 
+def address_of_writing(kind: str) -> str:
+    """Return the address of the page on how files of a kind are written: ``/write/chord-symbol/``."""
+    return f"/write/{kind}/"
+
+
 def address_of_level(level: str) -> str:
     """Return ``/levels/beginner/``."""
     return f"/levels/{level}/"

@@ -123,7 +123,7 @@ def schema_of(kind: Kind, site_url: str = "") -> Json:
     """Return the JSON Schema of a kind, with a title, a description and examples for every field."""
     found = kind.model.model_json_schema(schema_generator=_EditorsSchema)
     for name, inner in (("", found), *found.get("$defs", {}).items()):
-        inner["description"] = inner["description"].partition("\n")[0]
+        inner["description"] = inner["description"].partition("\n")[0].replace("``", "")
         inner["title"] = (kind.name if not name else name.removesuffix("File")).replace("-", " ").capitalize()
     _show(found, kind.values, found.get("$defs", {}))
     address = schema_address(site_url, kind.name)

@@ -55,7 +55,7 @@ def entry_files(content: Path) -> Iterator[tuple[Path, type[Entry] | None, list[
             continue
         for path in sorted(top.iterdir()):
             if not path.name.startswith("."):
-                yield path, folders[top.name], list(_name_faults(path, folders[top.name]))
+                yield path, folders[top.name], list(name_faults(path, folders[top.name]))
 
 
 def id_faults(path: Path) -> Iterator[Fault]:
@@ -67,7 +67,8 @@ def id_faults(path: Path) -> Iterator[Fault]:
         yield Fault(*where, f"the id {shown(path.stem)}", "small letters a-z, digits and single hyphens", hint)
 
 
-def _name_faults(path: Path, kind: type[Entry]) -> Iterator[Fault]:
+def name_faults(path: Path, kind: type[Entry]) -> Iterator[Fault]:
+    """Yield what is wrong with the name of an entry's file, or with the file that has it."""
     where = (shown_path(path), 1, 1)
     if path.is_symlink():
         yield Fault(*where, "a link to another file", "the file itself")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Iterator
 from pathlib import Path
 
 from understave.entries.faults import Fault, nearest
 from understave.entries.folders import id_faults, shown_path
+from understave.entries.leftovers import LEFTOVER, fault_at
 from understave.entries.schema import CountedExampleFile, GuideFile
 from understave.entries.shaping import build
 from understave.entries.values import CountedExample, Guide
@@ -21,6 +22,8 @@ MOST_EXAMPLES = 60
 
 _OPENED = re.compile(r"^```count[ \t]*$", re.M)
 _HEADING = re.compile(r"^# (.*\S)", re.M)
+_ANY_HEADING = re.compile(r"^ {0,3}(#{1,6})(?=[^#])", re.M)
+_FENCED = re.compile(r"^(```|~~~).*?^\1", re.S | re.M)
 HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
 
 
@@ -74,6 +77,7 @@ def _read_guide(
     for opened in _OPENED.finditer(without):
         line = without.count("\n", 0, opened.start()) + 1
         faults.append(Fault(shown_as, line, 1, "a block that isn't closed", "a line of ```"))
+    faults += _body_faults(without, head.end() if head else 0, shown_as)
     if faults:
         return None, faults
     heading = _HEADING.search(text)
@@ -81,6 +85,26 @@ def _read_guide(
     if about is None:
         return Guide(title, "", examples=tuple(examples)), []
     return Guide(title, about.description, about.asked_as, tuple(examples), about.counts), []
+
+
+def _body_faults(text: str, start: int, shown_as: str) -> Iterator[Fault]:
+    """Yield what is wrong with a guide's words, which begin at ``start``: marks left in them, headings out of order."""
+    for match in LEFTOVER.finditer(text, start):
+        yield fault_at(shown_as, text, match.start(), match[0])
+    rank = 0
+    for match in _ANY_HEADING.finditer(_FENCED.sub(_blank, text), start):
+        own = len(match[1])
+        line = text.count("\n", 0, match.start()) + 1
+        if own == 1 and rank:
+            yield Fault(shown_as, line, 1, "a second heading of the first rank", "## for a part of the guide")
+        elif own > rank + 1:
+            yield Fault(shown_as, line, 1, f"a heading of rank {own} after rank {rank}", f"{'#' * (rank + 1)} at most")
+        rank = own
+
+
+def _blank(block: re.Match[str]) -> str:
+    """Return as much white space as a block takes, lines kept."""
+    return re.sub(r"[^\n]", " ", block[0])
 
 
 def _read_example(

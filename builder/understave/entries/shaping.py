@@ -8,6 +8,7 @@ from typing import Any, TypeVar, get_args
 from pydantic import ValidationError
 
 from understave.entries.faults import Fault, nearest, shown
+from understave.entries.leftovers import leftovers
 from understave.entries.schema import Shape
 from understave.entries.yaml_files import Document, Place, Scalar
 
@@ -21,12 +22,18 @@ def build(model: type[Model], document: Document) -> Model | None:
     if not isinstance(document.value, dict):
         document.faults.append(document.fault((), "a list or a bare text", "a mapping of keys to values"))
         return None
+    left = leftovers(document)
+    document.faults += [fault for faults in left.values() for fault in faults]
     try:
-        return model.model_validate(document.value)
+        shape = model.model_validate(document.value)
     except ValidationError as error:
-        for problem in error.errors(include_url=False):
-            document.faults.append(_model_fault(problem, model, document))
+        faults = [_model_fault(problem, model, document) for problem in error.errors(include_url=False)]
+        # what is left for later has its fault, whatever else it isn't, and a list that waits for it isn't short
+        waiting = {place[:-1] for place in left if isinstance(place[-1], int)}
+        known = {document.marks[place] for place in (*left, *waiting)}
+        document.faults += [fault for fault in faults if (fault.line, fault.column) not in known]
         return None
+    return None if left else shape
 
 
 def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:

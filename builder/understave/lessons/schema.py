@@ -136,7 +136,7 @@ LEVELS: tuple[Level, ...] = get_args(Level)
 
 
 class LessonFile(Shape):
-    """A lesson as its file has it."""
+    """A lesson: its video, and the score that it plays."""
 
     title: Annotated[Text, AfterValidator(_line)]
     """What the lesson is called."""
