@@ -19,6 +19,8 @@ from understave.answers.checking import annotation
 from understave.cli import main
 from understave.entries.faults import Fault
 
+from ..lessons.small_scores import SCORE
+
 LANTERNFIELD = ("mkdocs.yml", "content", "site_examples")
 
 SETTINGS = """\
@@ -218,6 +220,57 @@ def test_check_prints_all_faults_sorted_on_stdout(small_site):
         "content/terms/Bar.yml",
         "content/terms/measure.yaml",
     }
+
+
+EVERYWHERE = {
+    "content/terms/measure.yaml": ("name: measure", "name: 4", "1:7: a number, '4'"),
+    "content/replies/tuning.yaml": ("entries: [measure]", "entries: [mesure]", "3:11: the id 'mesure'"),
+    "content/guides/bars.md": ("counts: [measure]", "counts: [bar]", "4:10: the id 'bar'"),
+    "lessons/small.yaml": ("teaches: [measure]", "teaches: [mesure]", "13:11: the id 'mesure'"),
+    "permalinks.yaml": ("  measure: one-page", "  measures: one-page", "2:3: the published entry 'measures' is gone"),
+}
+"""A fault in a file of each kind: what stands there, what takes its place, and how its line goes on."""
+
+OTHERS = {
+    "content/replies/tuning.yaml": "topic: other\nasked_as: [out of tune]\nentries: [measure]\ntext: It was tuned.\n",
+    "content/guides/bars.md": "---\ntitle: Bars\ndescription: On bars.\ncounts: [measure]\n---\n\n# Bars\n",
+    "lessons/small.yaml": """\
+title: Small
+level: beginner
+date: "2026-03-14"
+tune: Small
+key: C major
+score: ../scores/small.musicxml
+rights: own
+video: "https://video.example/small?t={seconds}"
+sections:
+  - {name: All of it, at: "0:00"}
+heard:
+  - {from: "0:04", to: "0:12", measures: "1-4", hands: both, tempo: slow}
+teaches: [measure]
+""",
+    "scores/small.musicxml": SCORE,
+    "permalinks.yaml": "entries:\n  measure: one-page\n",
+}
+
+
+def test_one_run_tells_the_faults_of_entries_replies_guides_lessons_and_the_ledger(small_site):
+    """A broken entry hides nothing of what speaks of it, and is not taken for gone."""
+    settings = SETTINGS.replace("permalinks: permalinks", "lessons: lessons\n      permalinks: permalinks")
+    for name, text in {**OTHERS, "mkdocs.yml": settings}.items():
+        (small_site / name).parent.mkdir(exist_ok=True, parents=True)
+        (small_site / name).write_text(text)
+    assert run("check").stdout == ""
+    for name, (old, new, _) in EVERYWHERE.items():
+        text = (small_site / name).read_text()
+        assert text.count(old) == 1
+        (small_site / name).write_text(text.replace(old, new))
+    result = run("check")
+    lines = result.stdout.splitlines()
+    assert result.exit_code == 1
+    assert len(lines) == len(EVERYWHERE)
+    for line, (name, (_, _, said)) in zip(lines, sorted(EVERYWHERE.items()), strict=True):
+        assert line.startswith(f"{name}:{said}")
 
 
 def test_check_of_paths_tells_only_what_is_below_them(small_site):

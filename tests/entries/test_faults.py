@@ -390,6 +390,56 @@ CASES = [
         "C Czz",
         "4:10: the symbol 'Czz'; a readable chord symbol; nearest: 'C'",
     ),
+    # names, places, sources, what was left for later
+    Case(
+        "a name that reads as another chord",
+        MINOR,
+        "name: minor",
+        "name: minor seventh",
+        "1:7: the name 'minor seventh', which reads as 1 b3 5 b7; a name of 1 b3 5",
+    ),
+    Case(
+        "two words for one place",
+        BY_PLACE,
+        '"e", "&", "a"',
+        '"e", "and", "a"',
+        "4:18: 'and' in four where two says '&' at the same place of the beat; one word for one place; nearest: '&'",
+    ),
+    Case(
+        "two words for the beat",
+        BY_PLACE,
+        'four: ["n"',
+        'four: ["one"',
+        "4:8: 'one' in four where two says 'n' at the same place of the beat; one word for one place; nearest: 'n'",
+    ),
+    Case(
+        "two words for one value",
+        BY_VALUE,
+        '"8 8": "ti ti"',
+        '"8  8": "ti di"\n  "8 8": "ti ti"',
+        "6:10: words for '8 8', which '8 8' has words for; one word for one value",
+    ),
+    Case(
+        "a source in capitals",
+        TERM,
+        '"common practice"',
+        '"Common practice"',
+        "8:11: the source 'Common practice'; a source spelled as in other entries; nearest: 'common practice'",
+    ),
+    Case(
+        "a source with a slip",
+        TERM,
+        '"common practice"',
+        '"common practise"',
+        "8:11: the source 'common practise'; a source spelled as in other entries; nearest: 'common practice'",
+    ),
+    Case(
+        "a place that was left for later",
+        TERM,
+        "Count from one again.",
+        "Count from one again. TODO",
+        "5:25: 'TODO', left for later; words of your own in its place",
+    ),
 ]
 
 
@@ -413,6 +463,42 @@ def test_a_fault_is_told_once_and_in_its_place(case, small_content, write_files)
         # what else comes of a broken chord type is asked below
         del files[SLASH]
     assert faults_of(write_files(files)) == [f"content/{case.path}:{case.fault}"]
+
+
+def test_sources_of_their_own_are_no_slips(small_content, write_files):
+    own = ("common practice in early classes", "common sense", "Smith, Rhythm, vol. 2", "Practice, common", "x")
+    files = {
+        **small_content,
+        **{
+            f"terms/term-{index}.yaml": small_content[TERM].replace('"common practice"', f'"{text}"')
+            for index, text in enumerate((*own, "Smith, Rhythm, vol. 1", "Smith, Rhythm, vol. 1"))
+        },
+    }
+    assert faults_of(write_files(files)) == []
+
+
+ALL_AT_ONCE = """\
+name: 4
+written: ["m", "zz"]
+degrees: ["1", "b4", "5"]
+summary: Play {H}.
+text: |
+  See [this](nowhere).
+
+  TODO
+easily_confused_with: [maior]
+sources: [common practise]
+other: x
+"""
+
+
+def test_all_faults_of_a_file_are_told_in_one_run(small_content, write_files):
+    """Whatever is wrong with some of its fields, the others are looked at."""
+    found = faults_of(write_files({**small_content, MINOR: ALL_AT_ONCE}))
+    places = [line.split(":")[1:3] for line in found if line.startswith(f"content/{MINOR}")]
+    assert [tuple(map(int, place)) for place in places] == [
+        (1, 7), (2, 16), (3, 16), (4, 15), (6, 14), (8, 3), (9, 24), (10, 11), (11, 1),
+    ]  # fmt: skip
 
 
 WHOLE_FILES = {
@@ -557,6 +643,7 @@ def test_written_forms_and_degrees_need_no_quotes(small_content, write_files):
     files = changed(small_content, MAJOR, '["1", "3", "5"]', "[1, 3, 5]")
     files["chord-symbols/six-nine.yaml"] = (
         small_content[MINOR]
+        .replace("name: minor", "name: six-nine")
         .replace('["m", "min"]', "[6/9, 69]")
         .replace('["1", "b3", "5"]', "[1, 3, 5, 6, 9]")
         .replace("musicxml: minor\n", "")
@@ -564,7 +651,10 @@ def test_written_forms_and_degrees_need_no_quotes(small_content, write_files):
         .replace("{b3}", "{3}")
     )
     files["chord-symbols/no-name.yaml"] = (
-        files["chord-symbols/six-nine.yaml"].replace("[6/9, 69]", "[7]").replace("[1, 3, 5, 6, 9]", "[1, 3, 5, b7]")
+        files["chord-symbols/six-nine.yaml"]
+        .replace("name: six-nine", "name: dominant seventh")
+        .replace("[6/9, 69]", "[7]")
+        .replace("[1, 3, 5, 6, 9]", "[1, 3, 5, b7]")
     )
     assert faults_of(write_files(files)) == []
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import Literal
 
 from pydantic import Field
@@ -43,6 +44,9 @@ _OLD_ADDRESS = re.compile(r"/([a-z]+(?:-[a-z]+)*)/[a-z0-9]+(?:-[a-z0-9]+)*/")
 _FOLDERS = (*(kind.folder for kind in KINDS), "lessons")
 
 
+NOTHING_BROKEN: Mapping[str, str] = MappingProxyType({})
+
+
 class LedgerFile(Shape):
     """What has once been published, and where it leads now."""
 
@@ -59,17 +63,22 @@ class Ledger:
     file: LedgerFile
     document: Document
 
-    def faults(self, glossary: Glossary, lessons: Iterable[str]) -> list[Fault]:
-        """Return a fault for every published page that would go missing, and for every redirect to nowhere."""
+    def faults(
+        self, glossary: Glossary, lessons: Iterable[str], broken: Mapping[str, str] = NOTHING_BROKEN
+    ) -> list[Fault]:
+        """Return a fault for every published page that would go missing, and for every redirect to nowhere.
+
+        ``broken`` has the addresses of entries and lessons that don't read, by id: they aren't gone.
+        """
         now = extents(glossary, lessons)
         faults = []
         for name, extent in self.file.entries.items():
-            if name not in now and not self._redirects_from(name):
+            if name not in now and name not in broken and not self._redirects_from(name):
                 faults.append(self._gone(name, glossary))
             elif name in now and _ORDER.index(now[name]) < _ORDER.index(extent):
                 place = ("entries", name)
                 faults.append(self.document.fault(place, f"{name!r} now has {now[name]}", f"the published {extent}"))
-        addresses = _addresses(glossary, lessons)
+        addresses = {*_addresses(glossary, lessons), *broken.values()}
         for old, new in self.file.redirects.items():
             place = ("redirects", old)
             if old in addresses or not _OLD_ADDRESS.fullmatch(old):

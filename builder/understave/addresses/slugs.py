@@ -83,8 +83,8 @@ def address_of_guide(name: str) -> str:
     return f"/guides/{name}/"
 
 
-def address_of_entry(name: str, entry: Entry) -> str:
-    """Return the address of an entry's own page: ``/chord-symbols/minor-eleventh/``."""
+def address_of_entry(name: str, entry: Entry | type[Entry]) -> str:
+    """Return the address of the own page of an entry, or of one of a kind: ``/chord-symbols/minor-eleventh/``."""
     return f"/{entry.folder}/{name}/"
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
 from understave.addresses.ledger import Ledger, address_faults, read_ledger
+from understave.addresses.slugs import address_of_entry, address_of_lesson
 from understave.answers.configuration import NoProjectError, Project
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.folders import shown_path
+from understave.entries.folders import entry_ids, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.guides import read_guides
 from understave.entries.kept import read_kept
@@ -65,22 +67,30 @@ def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
     if not phrase_faults:
         speak(project.language, project.content)
     glossary, faults = read_kept(project.content, project.cache)
-    # what lessons and the ledger say of entries can only be held against entries that read
-    whole = not faults
-    lessons, lesson_faults = load_lessons(project.lessons, glossary if whole else None, project.cache)
+    # an entry with faults is there all the same: what speaks of it is right
+    known = entry_ids(project.content) if faults else dict.fromkeys(glossary.entries)
+    lessons, lesson_faults = load_lessons(project.lessons, None if faults else glossary, project.cache, known)
     ledger, ledger_faults = read_ledger(project.permalinks)
-    systems, known = (glossary.of(CountingSystem), glossary.entries) if whole else (None, None)
+    systems = entry_ids(project.content, CountingSystem) if faults else glossary.of(CountingSystem)
     guides, guide_faults = read_guides(project.content, systems, known)
-    replies, reply_faults = read_replies(project.content, glossary.entries)
-    faults += phrase_faults + ledger_faults + guide_faults + (reply_faults if whole else [])
-    if whole and ledger is not None:
-        # a lesson with faults is not gone
-        faults += [] if lesson_faults else ledger.faults(glossary, lessons)
-        faults += _address_faults(project, glossary)
-        faults += _system_faults(project, glossary)
+    replies, reply_faults = read_replies(project.content, known)
+    broken = {
+        name: address_of_entry(name, kind) for name, kind in known.items() if kind and name not in glossary.entries
+    }
+    broken |= {name: address_of_lesson(name) for name in _lesson_ids(project) if name not in lessons}
+    faults += phrase_faults + ledger_faults + guide_faults + reply_faults
+    if ledger is not None:
+        faults += ledger.faults(glossary, lessons, broken)
+    faults += _address_faults(project, glossary)
+    faults += _system_faults(project, systems)
     if ledger is None:
         return None, lesson_faults, faults
     return Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies), lesson_faults, faults
+
+
+def _lesson_ids(project: Project) -> list[str]:
+    """Return the ids of a project's lessons, broken ones too."""
+    return [path.stem for path in sorted(project.lessons.glob("*.yaml"))] if project.lessons else []
 
 
 def _levels(project: Project) -> dict[str, LevelRules]:
@@ -101,8 +111,7 @@ def _address_faults(project: Project, glossary: Glossary) -> list[Fault]:
     ]
 
 
-def _system_faults(project: Project, glossary: Glossary) -> list[Fault]:
-    systems = glossary.of(CountingSystem)
+def _system_faults(project: Project, systems: Collection[str]) -> list[Fault]:
     if project.counting_system in systems or not systems:
         return []
     found = f"the counting system {project.counting_system!r}"

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from pydantic import model_validator
+from pydantic_core import PydanticCustomError
 
 from understave.comments.reading import Comment
 from understave.entries.faults import Faulty
@@ -40,17 +40,16 @@ class Answer(Shape):
     stands: Text | None = None
     """Why what was reported as a mistake is right."""
 
-    @model_validator(mode="after")
-    def _check_parts(self) -> Answer:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         if (self.reply, self.video, self.corrected, self.stands) == (None,) * 4:
-            raise wrong("an answer without reply or video", "the reply, or the video and its second")
+            yield wrong("an answer without reply or video", "the reply, or the video and its second")
         if self.corrected is not None and self.stands is not None:
-            raise wrong("a report that is both corrected and stands", "one of them", at=("stands",))
+            yield wrong("a report that is both corrected and stands", "one of them", at=("stands",))
         if (self.video is None) != (self.at is None):
-            raise wrong("a video without its second, or a second alone", "both video and at")
+            yield wrong("a video without its second, or a second alone", "both video and at")
         if self.video is not None and not self.video.startswith("https://"):
-            raise wrong(f"the video {self.video!r}", "an https:// address", at=("video",))
-        return self
+            yield wrong(f"the video {self.video!r}", "an https:// address", at=("video",))
 
 
 class AnsweredFile(Shape):

@@ -7,21 +7,20 @@ from collections.abc import Iterable, Iterator
 from understave.entries import prose
 from understave.entries.faults import Fault, nearest, shown
 from understave.entries.glossary import Glossary
-from understave.entries.schema import MUSICXML_KINDS
+from understave.entries.leftovers import LEFTOVER
+from understave.entries.schema import LONGEST_TEXT, MUSICXML_KINDS
+from understave.entries.sources import spelled_otherwise
 from understave.entries.values import ChordSymbol, Entry, SlashChord, Spelled, Term
-from understave.entries.yaml_files import Document, Place
+from understave.entries.yaml_files import Document, Place, Scalar
 from understave.theory.chords import in_order
 from understave.theory.symbols import SymbolError, nearest_readable, read_symbol
 
 
 def faults_alone(entry: Entry, document: Document) -> Iterator[Fault]:
     """Yield what is wrong with an entry by itself: its prose, its written forms, its symbols."""
-    rooted = isinstance(entry, Spelled | SlashChord)
-    for key in ("summary", "text"):
-        text = getattr(entry, key)
-        for remark in prose.remarks(text, rooted=rooted):
-            yield document.fault_within(key, remark.offset, remark.found, remark.expected)
+    yield from _prose_faults(type(entry), document)
     if isinstance(entry, Spelled):
+        yield from _check_name(entry, document)
         yield from _check_written(entry, document)
     if isinstance(entry, SlashChord):
         for symbol in entry.example.split():
@@ -43,6 +42,58 @@ def faults_alone(entry: Entry, document: Document) -> Iterator[Fault]:
         )
 
 
+def faults_of_parts(kind: type[Entry], document: Document) -> Iterator[Fault]:
+    """Yield what is wrong with the texts and the written forms of an entry whose shape is wrong."""
+    yield from _prose_faults(kind, document)
+    for index, form in _items(document, "written") if issubclass(kind, Spelled) else ():
+        yield from _unreadable(form, ("written", index), document)
+
+
+def _prose_faults(kind: type[Entry], document: Document) -> Iterator[Fault]:
+    for key, text in _texts(document):
+        for remark in prose.remarks(text, rooted=issubclass(kind, Spelled | SlashChord)):
+            yield document.fault_within(key, remark.offset, remark.found, remark.expected)
+
+
+def _texts(document: Document) -> Iterator[tuple[str, str]]:
+    """Yield the texts of a document that aren't too long to look at, by key."""
+    for key in ("summary", "text"):
+        text = document.value.get(key) if isinstance(document.value, dict) else None
+        if isinstance(text, Scalar) and text.kind == "text" and len(text) <= LONGEST_TEXT:
+            yield key, str(text)
+
+
+def _items(document: Document, key: str) -> Iterator[tuple[int, str]]:
+    """Yield the items of a list in a document, and their places in it."""
+    listed = document.value.get(key) if isinstance(document.value, dict) else None
+    for index, item in enumerate(listed if isinstance(listed, list) else ()):
+        if isinstance(item, Scalar) and not LEFTOVER.search(item):
+            yield index, str(item)
+
+
+def _unreadable(form: str, place: Place, document: Document) -> Iterator[Fault]:
+    try:
+        read_symbol("C" + form)
+    except SymbolError as error:
+        yield document.fault(
+            place, f"the form {form!r}", "what may stand after a root", _near("C" + form, error, cut=1)
+        )
+
+
+def _check_name(entry: Spelled, document: Document) -> Iterator[Fault]:
+    """Check that a name that reads as a chord names these degrees; one that doesn't read may be any."""
+    try:
+        found = [reading.chord.degrees for reading in read_symbol(f"C {entry.name}") if reading.chord]
+    except SymbolError:
+        return
+    if found and entry.degrees not in found:
+        yield document.fault(
+            ("name",),
+            f"the name {entry.name!r}, which reads as {' '.join(map(str, found[0]))}",
+            f"a name of {' '.join(map(str, entry.degrees))}",
+        )
+
+
 def _near(text: str, error: SymbolError, cut: int = 0) -> str:
     """Return the hint that names the nearest readable symbol, its first ``cut`` characters left away."""
     near = (nearest_readable(text, error) or "")[cut:]
@@ -52,16 +103,10 @@ def _near(text: str, error: SymbolError, cut: int = 0) -> str:
 def _check_written(entry: Spelled, document: Document) -> Iterator[Fault]:
     for index, form in enumerate(entry.written):
         place: Place = ("written", index)
-        try:
-            readings = read_symbol("C" + form)
-        except SymbolError as error:
-            yield document.fault(
-                place,
-                f"the form {form!r}",
-                "what may stand after a root",
-                _near("C" + form, error, cut=1),
-            )
+        if unreadable := list(_unreadable(form, place, document)):
+            yield from unreadable
             continue
+        readings = read_symbol("C" + form)
         found = [reading.chord.degrees for reading in readings if reading.chord]
         if entry.degrees not in found:
             spelled = " ".join(map(str, found[0])) if found else "nothing"
@@ -84,9 +129,8 @@ def _check_written(entry: Spelled, document: Document) -> Iterator[Fault]:
 def faults_together(glossary: Glossary, documents: dict[str, Document], ids: set[str]) -> Iterator[Fault]:
     """Yield what is wrong between entries: claims made twice, links that lead nowhere. ``ids`` has broken ones too."""
     yield from _check_claims(glossary, documents)
-    for name, entry in glossary.entries.items():
-        document = documents[name]
-        for index, other in enumerate(entry.easily_confused_with):
+    for name, document in documents.items():
+        for index, other in _items(document, "easily_confused_with"):
             if other not in ids or other == name:
                 yield document.fault(
                     ("easily_confused_with", index),
@@ -94,14 +138,19 @@ def faults_together(glossary: Glossary, documents: dict[str, Document], ids: set
                     "the id of another entry",
                     nearest(other, ids - {name}),
                 )
-        for key in ("summary", "text"):
-            for offset, target in prose.linked_ids(getattr(entry, key)):
+        for key, text in _texts(document):
+            for offset, target in prose.linked_ids(text):
                 if target not in ids:
                     yield document.fault_within(
                         key, offset, f"a link to {shown(target)}", "the id of an entry", nearest(target, ids)
                     )
-        if isinstance(entry, SlashChord):
-            yield from _check_pattern(entry, document, glossary, ids)
+    for name, entry in glossary.of(SlashChord).items():
+        yield from _check_pattern(entry, documents[name], glossary, ids)
+    sources = {(name, index): text for name in documents for index, text in _items(documents[name], "sources")}
+    for (name, index), usual in spelled_otherwise(sources).items():
+        found = f"the source {sources[name, index]!r}"
+        expected = "a source spelled as in other entries"
+        yield documents[name].fault(("sources", index), found, expected, f"nearest: {usual!r}")
 
 
 def _check_claims(glossary: Glossary, documents: dict[str, Document]) -> Iterator[Fault]:

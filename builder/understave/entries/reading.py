@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from understave.entries.checks import faults_alone, faults_together
+from understave.entries.checks import faults_alone, faults_of_parts, faults_together
 from understave.entries.faults import Fault
 from understave.entries.folders import entry_files, shown_path
 from understave.entries.glossary import Glossary
@@ -40,6 +40,7 @@ def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
             glossary.entries[path.stem] = shape.value()
         else:
             documents[path.stem] = document
+            faults += faults_of_parts(kind, document)
     for name in glossary.entries:
         faults += faults_alone(glossary.entries[name], documents[name])
     ids = {path.stem for path, kind, _ in files if kind is not None}

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
+from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import Fault, nearest, shown
 from understave.entries.folders import id_faults, shown_path
@@ -64,13 +65,12 @@ class ReplyFile(Shape):
     text: Prose
     """The reply, three or four lines; {hello} greets, {link} leads to the first entry."""
 
-    @model_validator(mode="after")
-    def _check_parts(self) -> ReplyFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         if bool(self.topic) != bool(self.asked_as):
-            raise wrong("a topic or asked_as alone", "both in a standing answer, none in a template")
+            yield wrong("a topic or asked_as alone", "both in a standing answer, none in a template")
         if "{link}" in self.text and self.topic and not self.entries:
-            raise wrong("{link} in a reply without entries", "the id of an entry under entries", at=("text",))
-        return self
+            yield wrong("{link} in a reply without entries", "the id of an entry under entries", at=("text",))
 
 
 class WordsFile(Shape):
@@ -97,13 +97,12 @@ class WordsFile(Shape):
     altered: dict[Text, Text] = Field(default_factory=dict)
     """The names of altered degrees where a sign before the plain name won't do: b3."""
 
-    @model_validator(mode="after")
-    def _check_fields(self) -> WordsFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         for name, known in (
             ("hello", {"who"}), ("hello_nobody", set()), ("at_measure", {"measure"}), ("at_time", {"time", "measure"}),
         ):  # fmt: skip
-            _check_braces(getattr(self, name), known, name)
-        return self
+            yield from _unknown_braces(getattr(self, name), known, name)
 
 
 @dataclass(frozen=True)
@@ -133,7 +132,7 @@ class Replies:
 
 
 def read_replies(content: Path, entries: Iterable[str]) -> tuple[Replies, list[Fault]]:
-    """Return the replies below ``content`` and the faults of their files; ``entries`` are the ids there are."""
+    """Return the replies below ``content`` and the faults of their files; ``entries`` are the ids that there are."""
     folder = content / "replies"
     replies, faults = Replies(), []
     known = set(entries)
@@ -197,10 +196,10 @@ def _braces(text: str) -> list[str]:
         return ["…"]
 
 
-def _check_braces(text: str, known: set[str], at: str) -> None:
+def _unknown_braces(text: str, known: set[str], at: str) -> Iterator[PydanticCustomError]:
     for name in _braces(text):
         if name not in known:
-            raise wrong(
+            yield wrong(
                 f"{{{name}}}",
                 "one of " + ", ".join(f"{{{each}}}" for each in sorted(known)) if known else "no braces",
                 at=(at,),

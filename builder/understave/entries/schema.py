@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, Any, ClassVar, Literal
+from collections.abc import Iterator
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
@@ -27,7 +28,7 @@ from understave.entries.yaml_files import Place, Scalar
 from understave.theory.chords import in_order
 from understave.theory.counting import POSITION_LISTS, beat_length
 from understave.theory.figures import telling
-from understave.theory.rhythms import BEATS, Meter, RhythmError, parse_meter, parse_rhythm, recip_length
+from understave.theory.rhythms import BEATS, RhythmError, parse_meter, parse_rhythm, recip_length
 from understave.theory.together import together
 from understave.theory.tones import DEGREES, Degree, SpellingError, parse_degree
 
@@ -130,6 +131,17 @@ class Shape(BaseModel):
         field_title_generator=lambda name, _: name.strip("_").replace("_", " ").capitalize(),
     )  # fmt: skip
 
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields that are right by themselves."""
+        yield from ()
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        found = [error.context or {} for error in self.wrongs()]
+        if found:
+            raise PydanticCustomError("entry", "{found}", {**found[0], "more": found[1:]})
+        return self
+
 
 class Made(Shape):
     """A mapping that becomes a value of the same fields."""
@@ -171,10 +183,10 @@ class CorrectionFile(Made):
     """How you know."""
 
 
-def check_date(corrected: CorrectionFile, since: datetime.date, at: Place) -> None:
-    """Refuse a correction older than what it corrects; ``at`` is where its date stands."""
+def early(corrected: CorrectionFile, since: datetime.date, at: Place) -> Iterator[PydanticCustomError]:
+    """Yield what is wrong with a correction older than what it corrects; ``at`` is where its date stands."""
     if corrected.date < since:
-        raise wrong(f"a correction of {corrected.date}", f"a date from {since} on, when it came out", at=at)
+        yield wrong(f"a correction of {corrected.date}", f"a date from {since} on, when it came out", at=at)
 
 
 class EntryFile(Made):
@@ -200,11 +212,10 @@ class EntryFile(Made):
     corrected: CorrectionFile | None = None
     """The last mistake in it that was mended."""
 
-    @model_validator(mode="after")
-    def _check_correction(self) -> EntryFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         if self.corrected and self.since:
-            check_date(self.corrected, self.since, ("corrected", "date"))
-        return self
+            yield from early(self.corrected, self.since, ("corrected", "date"))
 
 
 class AlsoReadFile(Made):
@@ -228,13 +239,13 @@ class SpelledFile(EntryFile):
     also_read: tuple[AlsoReadFile, ...] = ()
     """Forms that another entry owns and that some writers mean this one by."""
 
-    @model_validator(mode="after")
-    def _check_degrees(self) -> SpelledFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
+        yield from super().wrongs()
         if self.degrees[0] != parse_degree("1") or self.degrees != in_order(self.degrees):
-            raise wrong("degrees out of order", "the root first, then upwards", at=("degrees",))
+            yield wrong("degrees out of order", "the root first, then upwards", at=("degrees",))
         if len(set(self.degrees)) != len(self.degrees):
-            raise wrong("a degree twice", "each degree once", at=("degrees",))
-        return self
+            yield wrong("a degree twice", "each degree once", at=("degrees",))
 
 
 class ChordSymbolFile(SpelledFile):
@@ -254,11 +265,11 @@ class AddedToneFile(SpelledFile):
     adds: DegreeText
     """The degree that is added."""
 
-    @model_validator(mode="after")
-    def _check_added(self) -> AddedToneFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
+        yield from super().wrongs()
         if self.adds not in self.degrees:
-            raise wrong(f"adds {self.adds}", "a degree that stands in degrees", at=("adds",))
-        return self
+            yield wrong(f"adds {self.adds}", "a degree that stands in degrees", at=("adds",))
 
 
 class SlashChordFile(EntryFile):
@@ -282,7 +293,7 @@ _EITHER_WAY: Any = {
     "then": {"required": ["values"], "properties": dict.fromkeys((*POSITION_KEYS, "beats"), False)},
     "else": {"anyOf": [{"required": [key]} for key in POSITION_KEYS], "properties": {"values": False}},
 }
-"""Which keys go together, in JSON Schema's words; `CountingSystemFile._check_words` says the same."""
+"""Which keys go together, in JSON Schema's words; `CountingSystemFile.wrongs` says the same."""
 
 
 def _words(number: int) -> Any:
@@ -312,42 +323,60 @@ class CountingSystemFile(EntryFile):
     values: dict[str, Typed] | None = None
     """The words by note value, in recip tokens: 4 is a quarter note, 8. a dotted eighth, 4r a quarter rest."""
 
-    @model_validator(mode="after")
-    def _check_words(self) -> CountingSystemFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
+        yield from super().wrongs()
         lists = dict(zip(POSITION_LISTS, (self.two, self.three, self.four, self.six), strict=True))
-        if self.by == "value":
-            if self.values is None or any(lists.values()) or self.beats:
-                raise wrong("by: value", "values, and none of two, three, four, six and beats", at=("by",))
-            for tokens, words in self.values.items():
-                _check_value(tokens, words)
-        elif self.values is not None or not any(lists.values()):
-            raise wrong("by: position", "at least one of two, three, four, six, and no values", at=("by",))
+        if self.by == "value" and (self.values is None or any(lists.values()) or self.beats):
+            yield wrong("by: value", "values, and none of two, three, four, six and beats", at=("by",))
+        if self.by == "position" and (self.values is not None or not any(lists.values())):
+            yield wrong("by: position", "at least one of two, three, four, six, and no values", at=("by",))
         for key, (number, said) in zip(POSITION_KEYS, lists.items(), strict=True):
             if said is not None and len(said) != number:
-                raise wrong(f"{len(said)} words", f"{number} words for a beat in {number}", at=(key,))
+                yield wrong(f"{len(said)} words", f"{number} words for a beat in {number}", at=(key,))
+        yield from _said_otherwise("two", self.two, "four", self.four)
+        yield from _said_otherwise("three", self.three, "six", self.six)
+        yield from _bad_values(self.values or {})
         for meter, beat in self.beats.items():
-            _check_meter(meter, ("beats", meter))
+            yield from _bad_meter(meter, ("beats", meter))
             if beat not in BEATS and beat != "measure":
-                raise wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}", at=("beats", meter))
-        return self
+                yield wrong(f"the beat {beat!r}", f"one of {', '.join((*BEATS, 'measure'))}", at=("beats", meter))
 
 
-def _check_value(tokens: str, words: str) -> None:
-    for token in tokens.split():
-        try:
-            recip_length(token.removesuffix("r"))
-        except (ValueError, ZeroDivisionError):
-            expected = "a recip token such as 4, 8. or 12, with r for a rest"
-            raise wrong(f"the value {token!r}", expected, at=("values", tokens)) from None
-    if len(tokens.split()) != len(words.split()):
-        raise wrong(f"{len(words.split())} words for {tokens!r}", "a word for each note", at=("values", tokens))
+def _said_otherwise(
+    few: str, coarse: tuple[str, ...] | None, many: str, fine: tuple[str, ...] | None
+) -> Iterator[PydanticCustomError]:
+    """Yield the places that a beat in few parts shares with one in twice as many, and that have two words."""
+    if coarse is None or fine is None or len(fine) != 2 * len(coarse):
+        return
+    for index, (word, other) in enumerate(zip(coarse, fine[::2], strict=True)):
+        if word != other:
+            found = f"{other!r} in {many} where {few} says {word!r} at the same place of the beat"
+            yield wrong(found, "one word for one place", f"nearest: {word!r}", at=(many, 2 * index))
 
 
-def _check_meter(text: str, at: Place) -> Meter:
+def _bad_values(values: dict[str, str]) -> Iterator[PydanticCustomError]:
+    """Yield what is wrong with the words of note values."""
+    seen: dict[tuple[str, ...], str] = {}
+    for tokens, words in values.items():
+        place = ("values", tokens)
+        for token in tokens.split():
+            try:
+                recip_length(token.removesuffix("r"))
+            except (ValueError, ZeroDivisionError):
+                yield wrong(f"the value {token!r}", "a recip token such as 4, 8. or 12, with r for a rest", at=place)
+        if len(tokens.split()) != len(words.split()):
+            yield wrong(f"{len(words.split())} words for {tokens!r}", "a word for each note", at=place)
+        first = seen.setdefault(tuple(tokens.split()), tokens)
+        if first != tokens:
+            yield wrong(f"words for {tokens!r}, which {first!r} has words for", "one word for one value", at=place)
+
+
+def _bad_meter(text: str, at: Place) -> Iterator[PydanticCustomError]:
     try:
-        return parse_meter(text)
+        parse_meter(text)
     except RhythmError:
-        raise wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8", at=at) from None
+        yield wrong(f"the meter {text!r}", "a meter such as 4/4 or 2+3/8", at=at)
 
 
 class RhythmFigureFile(EntryFile):
@@ -363,18 +392,22 @@ class RhythmFigureFile(EntryFile):
     known_by: Typed | None = None
     """Those of its tokens by which it is known in a score; without them it isn't looked for in lessons."""
 
-    @model_validator(mode="after")
-    def _check_rhythm(self) -> RhythmFigureFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
+        yield from super().wrongs()
+        if bad := list(_bad_meter(self.meter, ("meter",))):
+            yield from bad
+            return
         try:
-            rhythm = parse_rhythm(self.rhythm, _check_meter(self.meter, ("meter",)))
+            rhythm = parse_rhythm(self.rhythm, parse_meter(self.meter))
         except RhythmError as error:
-            raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
+            yield wrong(*rhythm_problem(error), at=("rhythm",))
+            return
         if self.known_by is not None:
             known = telling(rhythm, self.known_by)
             if known is None or not known.sounds:
                 expected = f"tokens with a note in them that follow each other in {self.rhythm!r}"
-                raise wrong(f"known_by {self.known_by!r}", expected, at=("known_by",))
-        return self
+                yield wrong(f"known_by {self.known_by!r}", expected, at=("known_by",))
 
 
 class NotesExampleFile(Made):
@@ -387,16 +420,15 @@ class NotesExampleFile(Made):
     notes: Text
     """The left hand, a bar | and the right hand, each from low to high, with octaves: C4 is middle C."""
 
-    @model_validator(mode="after")
-    def _check_notes(self) -> NotesExampleFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         expected = "notes such as 'Ab2 | C4 F#4'"
         try:
             example = self.value()
             if not example.left + example.right:
-                raise wrong("no notes", expected, at=("notes",))
+                yield wrong("no notes", expected, at=("notes",))
         except SpellingError as error:
-            raise wrong(str(error), expected, at=("notes",)) from None
-        return self
+            yield wrong(str(error), expected, at=("notes",))
 
 
 class CountedExampleFile(Made):
@@ -419,32 +451,29 @@ class CountedExampleFile(Made):
     left: Typed | None = None
     """The left hand's rhythm, where two hands are shown."""
 
-    @model_validator(mode="after")
-    def _check_rhythm(self) -> CountedExampleFile:
-        meter = _check_meter(self.meter, ("meter",))
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
+        if bad := list(_bad_meter(self.meter, ("meter",))):
+            yield from bad
+            return
+        meter = parse_meter(self.meter)
         try:
             rhythm = parse_rhythm(self.rhythm, meter)
         except RhythmError as error:
-            raise wrong(*rhythm_problem(error), at=("rhythm",)) from None
+            yield wrong(*rhythm_problem(error), at=("rhythm",))
+            return
         if self.beat is not None:
             try:
                 for measure in rhythm.measures:
                     measure.meter.beats(beat_length(self.beat, measure.meter))
             except RhythmError:
                 expected = f"one of {', '.join((*BEATS, 'measure'))} that fills the measure"
-                raise wrong(f"the beat {self.beat!r}", expected, at=("beat",)) from None
-        return self
-
-    @model_validator(mode="after")
-    def _check_left(self) -> CountedExampleFile:
+                yield wrong(f"the beat {self.beat!r}", expected, at=("beat",))
         if self.left is not None:
             try:
-                together(
-                    parse_rhythm(self.left, parse_meter(self.meter)), parse_rhythm(self.rhythm, parse_meter(self.meter))
-                )
+                together(parse_rhythm(self.left, meter), rhythm)
             except RhythmError as error:
-                raise wrong(*rhythm_problem(error), at=("left",)) from None
-        return self
+                yield wrong(*rhythm_problem(error), at=("left",))
 
 
 class GuideFile(Shape):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any, TypeVar, get_args
 
 from pydantic import ValidationError
@@ -27,7 +28,8 @@ def build(model: type[Model], document: Document) -> Model | None:
     try:
         shape = model.model_validate(document.value)
     except ValidationError as error:
-        faults = [_model_fault(problem, model, document) for problem in error.errors(include_url=False)]
+        problems = error.errors(include_url=False)
+        faults = [fault for problem in problems for fault in _model_faults(problem, model, document)]
         # what is left for later has its fault, whatever else it isn't, and a list that waits for it isn't short
         waiting = {place[:-1] for place in left if isinstance(place[-1], int)}
         known = {document.marks[place] for place in (*left, *waiting)}
@@ -36,13 +38,18 @@ def build(model: type[Model], document: Document) -> Model | None:
     return None if left else shape
 
 
-def _model_fault(problem: Any, model: type[Shape], document: Document) -> Fault:
+def _model_faults(problem: Any, model: type[Shape], document: Document) -> Iterator[Fault]:
     place: Place = tuple(part for part in problem["loc"] if part != "[key]")
+    if problem["type"] == "entry":
+        for one in (problem["ctx"], *problem["ctx"].get("more", ())):
+            yield document.fault((*place, *one["at"]), one["found"], one["expected"], one["hint"])
+    else:
+        yield _usual_fault(problem, place, model, document)
+
+
+def _usual_fault(problem: Any, place: Place, model: type[Shape], document: Document) -> Fault:
     context = problem.get("ctx", {})
     match problem["type"]:
-        case "entry":
-            where = (*place, *context.get("at", ()))
-            return document.fault(where, context["found"], context["expected"], context["hint"])
         case "extra_forbidden":
             known = _keys_of(_model_at(model, place[:-1]))
             return document.fault(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -13,7 +13,7 @@ from understave.entries.folders import id_faults, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.shaping import build
 from understave.entries.values import ChordSymbol
-from understave.entries.yaml_files import Document, Place, read_yaml
+from understave.entries.yaml_files import Document, Place, Scalar, read_yaml
 from understave.lessons.levels import LEVELS_FILE, LevelRules, broken_rules, read_levels
 from understave.lessons.schema import LessonFile
 from understave.lessons.score_files import ScoreError
@@ -53,11 +53,12 @@ class Lesson:
 
 
 def load_lessons(
-    folder: Path | None, glossary: Glossary | None, cache: Path | None
+    folder: Path | None, glossary: Glossary | None, cache: Path | None, entries: Collection[str] | None = None
 ) -> tuple[dict[str, Lesson], list[Fault]]:
     """Read every lesson of a folder, by id in the order of their dates. Returns the lessons and all faults.
 
-    Without a glossary only the files themselves are checked, and no lessons come back.
+    Without a glossary the files are checked by themselves and against the ids of ``entries``, if any are given, and no
+    lessons come back.
     """
     if folder is None:
         return {}, []
@@ -69,7 +70,7 @@ def load_lessons(
         if path.name.startswith("."):
             continue
         try:
-            lesson = load_lesson(path, glossary, cache, levels)
+            lesson = load_lesson(path, glossary, cache, levels, entries)
         except Faulty as faulty:
             faults += faulty.faults
         else:
@@ -79,7 +80,11 @@ def load_lessons(
 
 
 def load_lesson(
-    path: Path, glossary: Glossary | None, cache: Path | None, levels: Mapping[str, LevelRules] = NO_RULES
+    path: Path,
+    glossary: Glossary | None,
+    cache: Path | None,
+    levels: Mapping[str, LevelRules] = NO_RULES,
+    entries: Collection[str] | None = None,
 ) -> Lesson | None:
     """Read one lesson and its score, held against the rules of its level; None without a glossary. Raises Faulty."""
     if path.suffix != ".yaml":
@@ -88,15 +93,12 @@ def load_lesson(
         raise Faulty(faults)
     document = read_yaml(path, shown_path(path))
     file = build(LessonFile, document)
-    if file is None:
-        raise Faulty(document.faults)
-    try:
-        score = load_score(path.parent / file.score, cache)
-    except ScoreError as error:
-        raise Faulty([document.fault(("score",), f"the score {file.score!r}: {error}", "a MusicXML score")]) from None
-    faults = [*_range_faults(file, score, document), *_level_faults(file, score, levels, document)]
-    if glossary is not None:
-        faults += _teaching_faults(file, glossary, document)
+    known = glossary.entries if glossary else entries
+    faults = [*document.faults, *(() if known is None else _teaching_faults(document, known))]
+    score, score_faults = _read_score(path, document, cache)
+    if file is None or score is None:
+        raise Faulty([*faults, *score_faults])
+    faults += [*_range_faults(file, score, document), *_level_faults(file, score, levels, document)]
     if faults:
         raise Faulty(faults)
     if glossary is None:
@@ -151,11 +153,23 @@ def _level_faults(
         )
 
 
-def _teaching_faults(file: LessonFile, glossary: Glossary, document: Document) -> list[Fault]:
+def _read_score(path: Path, document: Document, cache: Path | None) -> tuple[Score | None, list[Fault]]:
+    """Return the score that a lesson's file names, and what is wrong with it; neither where it names none."""
+    name = document.value.get("score") if isinstance(document.value, dict) else None
+    if not isinstance(name, Scalar) or name.kind != "text" or not name.strip():
+        return None, []
+    try:
+        return load_score(path.parent / name, cache), []
+    except ScoreError as error:
+        return None, [document.fault(("score",), f"the score {str(name)!r}: {error}", "a MusicXML score")]
+
+
+def _teaching_faults(document: Document, entries: Collection[str]) -> list[Fault]:
+    taught = document.value.get("teaches") if isinstance(document.value, dict) else None
     return [
-        document.fault(("teaches", index), f"the id {name!r}", "the id of an entry", nearest(name, glossary.entries))
-        for index, name in enumerate(file.teaches)
-        if name not in glossary.entries
+        document.fault(("teaches", index), f"the id {str(name)!r}", "the id of an entry", nearest(name, entries))
+        for index, name in enumerate(taught if isinstance(taught, list) else ())
+        if isinstance(name, Scalar) and name.kind == "text" and name not in entries
     ]
 
 

@@ -11,7 +11,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 
-from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import Fault
 from understave.entries.folders import shown_path
@@ -80,13 +81,12 @@ class LevelsFile(Shape):
     advanced: LevelRules | None = None
     """What a score for advanced players may ask of a hand."""
 
-    @model_validator(mode="after")
-    def _check_order(self) -> LevelsFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         rules = [(name, getattr(self, name)) for name in get_args(Level) if getattr(self, name)]
         for (easier, lower), (harder, higher) in pairwise(rules):
             if lower.largest_span > higher.largest_span or lower.notes_at_once > higher.notes_at_once:
-                raise wrong(f"{harder} asking for less than {easier}", "rules that grow", at=(harder,))
-        return self
+                yield wrong(f"{harder} asking for less than {easier}", "rules that grow", at=(harder,))
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
-from understave.entries.schema import CorrectionFile, Date, Shape, Text, Typed, check_date, wrong
+from understave.entries.schema import CorrectionFile, Date, Shape, Text, Typed, early, wrong
 from understave.entries.values import Correction
 from understave.lessons.times import TimeFormatError, parse_time
 from understave.theory.keys import parse_key
@@ -110,11 +112,10 @@ class Stretch(Shape):
     tempo: Literal["at tempo", "slow"]
     """How fast."""
 
-    @model_validator(mode="after")
-    def _check_ends(self) -> Stretch:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         if self.to <= self.from_:
-            raise wrong("a stretch that ends before it begins", "a later time under to", at=("to",))
-        return self
+            yield wrong("a stretch that ends before it begins", "a later time under to", at=("to",))
 
 
 class ErratumFile(CorrectionFile):
@@ -165,25 +166,28 @@ class LessonFile(Shape):
     errata: tuple[ErratumFile, ...] = ()
     """Mistakes in the score, measure by measure."""
 
-    @model_validator(mode="after")
-    def _check_times(self) -> LessonFile:
+    def wrongs(self) -> Iterator[PydanticCustomError]:
+        """Yield what is wrong between fields."""
         if not self.video.startswith("https://") or self.video.count("{seconds}") != 1:
-            raise wrong(
+            yield wrong(
                 f"the video {self.video!r}", "an https:// address with {seconds} where the time goes", at=("video",)
             )
         if self.sections[0].at != 0:
             found = "a first section that doesn't start at 0:00"
-            raise wrong(found, "0:00: a list of chapters starts there", at=("sections", 0, "at"))
-        for index, (earlier, later) in enumerate(pairwise(self.sections), 1):
-            if later.at <= earlier.at:
-                found = f"the section {later.name!r} at a time that isn't after {earlier.name!r}"
-                raise wrong(found, "times in order", at=("sections", index, "at"))
+            yield wrong(found, "0:00: a list of chapters starts there", at=("sections", 0, "at"))
+        else:
+            yield from self._out_of_order()
         for index, (first, second) in enumerate(pairwise(self.heard), 1):
             if second.from_ < first.to:
                 found = f"stretches of measures {first.measures[0]} and {second.measures[0]} that overlap"
-                raise wrong(found, "times in order", at=("heard", index, "from"))
+                yield wrong(found, "times in order", at=("heard", index, "from"))
         if self.corrected:
-            check_date(self.corrected, self.date, ("corrected", "date"))
+            yield from early(self.corrected, self.date, ("corrected", "date"))
         for index, erratum in enumerate(self.errata):
-            check_date(erratum, self.date, ("errata", index, "date"))
-        return self
+            yield from early(erratum, self.date, ("errata", index, "date"))
+
+    def _out_of_order(self) -> Iterator[PydanticCustomError]:
+        for index, (earlier, later) in enumerate(pairwise(self.sections), 1):
+            if later.at <= earlier.at:
+                found = f"the section {later.name!r} at a time that isn't after {earlier.name!r}"
+                yield wrong(found, "times in order", at=("sections", index, "at"))
