@@ -95,7 +95,9 @@ def serve(config: Path | None, address: str) -> None:
 @main.command()
 @with_project
 @click.argument("paths", nargs=-1, type=click.Path(exists=True, path_type=Path))
-@click.option("--fix", is_flag=True, help="Add pages that are new to the ledger of permalinks.")
+@click.option(
+    "--fix", is_flag=True, help="Add new pages to the ledger of permalinks, and redirects for those that moved."
+)
 @click.option(
     "--format",
     "shape",
@@ -106,19 +108,19 @@ def serve(config: Path | None, address: str) -> None:
 )
 def check(config: Path | None, paths: tuple[Path, ...], fix: bool, shape: str) -> None:
     """Check every entry, lesson and permalink, or those below PATHS."""
-    from understave.answers.checking import annotation, check_paths, fault_value, fix_ledger
+    from understave.answers.checking import annotation, check_paths, fault_value, fix_ledger, propose_redirects
     from understave.answers.configuration import find_project
 
     project = find_project(config)
+    proposed = propose_redirects(project) if fix else []
     faults = check_paths(project, paths)
     if shape == "json":
         _print_json([fault_value(fault) for fault in faults])
     else:
         for fault in faults:
             click.echo(annotation(fault) if shape == "github" else str(fault))
-    if not faults and fix:
-        for line in fix_ledger(project):
-            click.echo(line)
+    for line in (*proposed, *(fix_ledger(project) if fix and not faults else ())):
+        click.echo(line)
     sys.exit(FAULTS if faults else 0)
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from understave.addresses.ledger import Ledger, extents, read_ledger, write_ledger
-from understave.addresses.slugs import address_of_entry, chord_places, chord_slug
+from understave.addresses.ledger import Ledger, Now, read_ledger, write_ledger
+from understave.addresses.slugs import address_of_entry, chord_places, chord_slug, root_slug
 from understave.entries.glossary import Glossary
 from understave.entries.kept import load_glossary
 from understave.theory.tones import ROOTS
@@ -31,7 +31,7 @@ def ledger_of(text: str, folder: Path) -> Ledger:
 
 
 def faults_of(text: str, folder: Path, glossary: Glossary) -> list[str]:
-    return [str(fault) for fault in sorted(ledger_of(text, folder).faults(glossary, LESSONS))]
+    return [str(fault) for fault in sorted(ledger_of(text, folder).faults(Now(glossary, LESSONS)))]
 
 
 def test_pages_that_are_not_listed_yet_are_no_fault(small, in_folder):
@@ -40,7 +40,7 @@ def test_pages_that_are_not_listed_yet_are_no_fault(small, in_folder):
 
 
 def test_an_extent_tells_how_many_pages_an_entry_has(small):
-    assert extents(small, LESSONS) == {
+    assert Now(small, LESSONS).extents == {
         "major": "roots-and-inversions",
         "minor": "roots-and-inversions",
         "added-ninth": "roots",
@@ -89,15 +89,22 @@ def test_a_lesson_that_is_gone_is_a_fault_too(small, in_folder):
 )
 def test_an_entry_with_fewer_pages_than_published_is_a_fault(name, listed, now, small, in_folder):
     column = 5 + len(name)
-    assert faults_of(f"entries:\n  {name}: {listed}\n", in_folder, small) == [
-        f"permalinks.yaml:2:{column}: '{name}' now has {now}; the published {listed}"
-    ]
+    text = f"entries:\n  {name}: {listed}\n"
+    [fault] = faults_of(text, in_folder, small)
+    assert fault.startswith(
+        f"permalinks.yaml:2:{column}: '{name}' now has {now}; the published {listed}, or redirects from the pages that "
+        f"are lost; add under redirects: '/*-{name}"
+    )
+    ledger = ledger_of(text, in_folder)
+    proposed = ledger.proposed(Now(small, LESSONS))
+    lines = "".join(f"  {old}: {new}\n" for old, new in proposed.items())
+    assert faults_of(f"{text}redirects:\n{lines}", in_folder, small) == []
 
 
 def test_an_entry_with_more_pages_than_published_is_no_fault_and_is_listed_anew(small, in_folder):
     text = "entries:\n  major: one-page\n"
     assert faults_of(text, in_folder, small) == []
-    assert ledger_of(text, in_folder).unlisted(small, LESSONS)["major"] == "roots-and-inversions"
+    assert ledger_of(text, in_folder).unlisted(Now(small, LESSONS))["major"] == "roots-and-inversions"
 
 
 def test_a_redirect_to_nowhere_names_the_nearest_address(small, in_folder):
@@ -141,27 +148,128 @@ def test_a_redirect_of_a_chord_to_an_entry_without_roots_leads_to_its_one_page(s
     assert set(table.values()) == {"/terms/measure/"}
 
 
+def test_what_moved_twice_leads_to_the_end(small, in_folder):
+    text = """\
+entries:
+  tact: one-page
+  bar: one-page
+  maj: roots-and-inversions
+  dur: roots-and-inversions
+redirects:
+  /terms/tact/: /terms/bar/
+  /terms/bar/: /terms/measure/
+  /chord-symbols/dur/: /chord-symbols/maj/
+  /chord-symbols/maj/: /chord-symbols/major/
+"""
+    assert faults_of(text, in_folder, small) == []
+    table = ledger_of(text, in_folder).redirected(small)
+    assert table["/terms/tact/"] == table["/terms/bar/"] == "/terms/measure/"
+    assert table["/chord-symbols/dur/"] == "/chord-symbols/major/"
+    assert table["/a-flat-dur-first-inversion/"] == "/a-flat-major-first-inversion/"
+    assert table["/a-flat-dur-third-inversion/"] == "/a-flat-major/"
+    assert set(table.values()) <= Now(small, LESSONS).addresses
+
+
+@pytest.mark.parametrize("names", [("a1",), ("a1", "a2"), ("a1", "a2", "a3")])
+def test_redirects_in_a_circle_are_faults(names, small, in_folder):
+    lines = [
+        f"  /terms/{name}/: /terms/{next_one}/" for name, next_one in zip(names, (*names[1:], names[0]), strict=True)
+    ]
+    text = "\n".join(["entries: {}", "redirects:", *lines, f"  /terms/b/: /terms/{names[0]}/", ""])
+    faults = faults_of(text, in_folder, small)
+    assert len(faults) == len(names) + 1
+    assert all("which leads back to it; an address that exists at the end" in fault for fault in faults)
+
+
+def test_a_long_chain_takes_time_in_proportion(small, in_folder):
+    """Every page of a chain of 3,000 leads to its end, found in one walk."""
+    count = 3000
+    lines = [f"  /terms/t{number}/: /terms/t{number + 1}/\n" for number in range(count)]
+    text = f"redirects:\n{''.join(lines)}  /terms/t{count}/: /terms/measure/\n"
+    table = ledger_of(text, in_folder).redirected(small)
+    assert set(table.values()) == {"/terms/measure/"}
+    assert len(table) == count + 1
+
+
+def test_a_star_stands_for_each_root(small, in_folder):
+    lines = ("/*-added-ninth-first-inversion/: /*-added-ninth/", "/g-sharp-moll/: /a-flat-minor/")
+    text = "\n  ".join(("entries: {}\nredirects:", *lines)) + "\n"
+    assert faults_of(text, in_folder, small) == []
+    table = ledger_of(text, in_folder).redirected(small)
+    assert len(table) == 22
+    assert table["/f-sharp-added-ninth-first-inversion/"] == "/f-sharp-added-ninth/"
+    assert table["/g-sharp-moll/"] == "/a-flat-minor/"
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("/*-minor/: /*-major/", "a redirect from '/*-minor/'"),
+        ("/c-minor/: /c-major/", "a redirect from '/c-minor/'"),
+        ("/*-moll/: /*-minr/", "a redirect to '/*-minr/'"),
+        ("/h-moll/: /c-minor/", "a redirect from '/h-moll/'"),
+        ("/c-moll/: /*-minor/", "a redirect to '/*-minor/'"),
+    ],
+)
+def test_a_redirect_under_roots_that_does_not_fit_is_a_fault(line, said, small, in_folder):
+    [fault] = faults_of(f"entries: {{}}\nredirects:\n  {line}\n", in_folder, small)
+    assert said in fault
+
+
+def test_what_is_gone_is_proposed_to_lead_to_what_is_new_and_alike(small, in_folder):
+    def proposed(text: str) -> dict[str, str]:
+        return ledger_of(text, in_folder).proposed(Now(small, LESSONS, ("pickups",)))
+
+    others = "".join(
+        f"  {name}: {extent}\n"
+        for name, extent in Now(small, LESSONS, ("pickups",)).extents.items()
+        if name not in ("measure", "minor", "guides/pickups", "first-lesson")
+    )
+    # one new entry with as many pages, however unlike
+    assert proposed(f"entries:\n{others}  moll: roots-and-inversions\n") == {
+        "/chord-symbols/moll/": "/chord-symbols/minor/"
+    }
+    assert proposed(f"entries:\n{others}  guides/pickup: one-page\n") == {"/guides/pickup/": "/guides/pickups/"}
+    assert proposed(f"entries:\n{others}  first-lessons: one-page\n") == {
+        "/lessons/first-lessons/": "/lessons/first-lesson/"
+    }
+    # three new ones, and none is alike
+    assert proposed(f"entries:\n{others}  zzz: one-page\n") == {}
+
+
+def test_an_entry_that_is_broken_is_not_gone(small, in_folder):
+    ledger = ledger_of("entries:\n  bar: one-page\nredirects:\n  /terms/b1/: /terms/bar/\n", in_folder)
+    assert [fault.line for fault in ledger.faults(Now(small))] == [2, 4]
+    assert ledger.faults(Now(small, broken={"bar": "/terms/bar/"})) == []
+
+
+def test_the_letters_of_addresses_are_there_for_ever():
+    """Addresses were once made of these 21 letters, and nothing in a ledger names them."""
+    slugs = {root_slug(root) for root in ROOTS}
+    assert slugs >= {f"{letter}{sign}" for letter in "abcdefg" for sign in ("", "-flat", "-sharp")}
+
+
 def test_writing_adds_what_is_new_and_keeps_what_stands(small, in_folder):
     text = "entries:\n  bar: one-page\n  major: roots-and-inversions\nredirects:\n  /terms/bar/: /terms/measure/\n"
     ledger = ledger_of(text, in_folder)
-    write_ledger(in_folder / "permalinks.yaml", ledger, ledger.unlisted(small, LESSONS))
+    write_ledger(in_folder / "permalinks.yaml", ledger, ledger.unlisted(Now(small, LESSONS)))
     again, faults = read_ledger(in_folder / "permalinks.yaml")
     assert faults == []
     assert again is not None
     assert again.file.redirects == {"/terms/bar/": "/terms/measure/"}
-    assert dict(again.file.entries) == {"bar": "one-page", **extents(small, LESSONS)}
-    assert again.unlisted(small, LESSONS) == {}
-    assert again.faults(small, LESSONS) == []
+    assert dict(again.file.entries) == {"bar": "one-page", **Now(small, LESSONS).extents}
+    assert again.unlisted(Now(small, LESSONS)) == {}
+    assert again.faults(Now(small, LESSONS)) == []
 
 
 def test_writing_twice_gives_the_same_bytes(small, in_folder):
     path = in_folder / "permalinks.yaml"
     ledger = ledger_of("entries: {}\n", in_folder)
-    write_ledger(path, ledger, ledger.unlisted(small, LESSONS))
+    write_ledger(path, ledger, ledger.unlisted(Now(small, LESSONS)))
     first = path.read_bytes()
     again, _ = read_ledger(path)
     assert again is not None
-    write_ledger(path, again, again.unlisted(small, LESSONS))
+    write_ledger(path, again, again.unlisted(Now(small, LESSONS)))
     assert path.read_bytes() == first
 
 
@@ -200,8 +308,8 @@ def test_a_ledger_that_is_not_there_yet_is_empty(in_folder):
 
 def test_the_committed_ledger_lists_every_page(glossary, lanternfield):
     ledger = lanternfield.ledger
-    assert ledger.unlisted(glossary, lanternfield.lessons) == {}
-    assert ledger.faults(glossary, lanternfield.lessons) == []
+    assert ledger.unlisted(lanternfield.now) == {}
+    assert ledger.faults(lanternfield.now) == []
     assert set(ledger.file.entries) >= set(glossary.entries) | set(lanternfield.lessons)
     assert len(ROOTS) == 21
 

@@ -353,6 +353,32 @@ def test_check_tells_a_page_that_went_missing(small_site):
     assert "'/terms/measure/: /terms/measures/'" in result.stdout
 
 
+def test_check_fix_proposes_where_a_renamed_entry_leads(small_site):
+    run("check", "--fix")
+    (small_site / "content" / "terms" / "measure.yaml").rename(small_site / "content" / "terms" / "measures.yaml")
+    result = run("check", "--fix")
+    assert result.exit_code == 0
+    assert result.stdout.splitlines() == [
+        "proposed in the ledger: /terms/measure/ leads to /terms/measures/. Does it answer the same question?",
+        "added to the ledger: measures: one-page",
+    ]
+    text = (small_site / "permalinks.yaml").read_text()
+    assert "  measure: one-page\n  measures: one-page\n" in text
+    assert text.endswith("redirects:\n  /terms/measure/: /terms/measures/\n")
+    assert run("check").stdout == ""
+    assert run("check", "--fix").stdout == "The ledger has every page.\n"
+
+
+def test_check_fix_proposes_nothing_for_what_resembles_nothing(small_site):
+    run("check", "--fix")
+    (small_site / "content" / "rhythm-figures" / "quarter-notes.yaml").unlink()
+    result = run("check", "--fix")
+    assert result.exit_code == 1
+    [line] = result.stdout.splitlines()
+    assert "the published entry 'quarter-notes' is gone" in line
+    assert "redirects" not in (small_site / "permalinks.yaml").read_text()
+
+
 def test_check_tells_an_unknown_counting_system_in_the_file_that_names_it(small_site):
     (small_site / "mkdocs.yml").rename(small_site / "site.yml")
     text = (small_site / "site.yml").read_text().replace("permalinks: permalinks.yaml", "counting_system: kodali")

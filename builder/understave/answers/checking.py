@@ -7,7 +7,7 @@ from pathlib import Path
 
 from understave.addresses.ledger import write_ledger
 from understave.answers.configuration import NoProjectError, Project
-from understave.answers.project import load_project
+from understave.answers.project import load_but_lost_pages, load_project
 from understave.entries.faults import Fault, Faulty
 from understave.entries.folders import shown_path
 from understave.entries.reading import read_glossary
@@ -91,10 +91,23 @@ def _escaped(text: str, more: str = "") -> str:
     return text
 
 
+def propose_redirects(project: Project) -> list[str]:
+    """Write redirects for lost pages into the ledger, if nothing else is wrong. Returns a line for each."""
+    try:
+        loaded = load_but_lost_pages(project)
+    except Faulty:
+        return []
+    found = loaded.ledger.proposed(loaded.now)
+    if project.permalinks is None or not found:
+        return []
+    write_ledger(project.permalinks, loaded.ledger, {}, found)
+    return [phrase("check-ledger-proposed", old=old, new=new) for old, new in sorted(found.items())]
+
+
 def fix_ledger(project: Project) -> list[str]:
     """Add what is published and not listed yet to the ledger. Returns a line for each, or one that says so."""
     loaded = load_project(project)
-    fresh = loaded.ledger.unlisted(loaded.glossary, loaded.lessons)
+    fresh = loaded.ledger.unlisted(loaded.now)
     if project.permalinks is None:
         return [phrase("check-no-ledger")]
     if not fresh:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Container, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from understave.addresses.ledger import Ledger, address_faults, read_ledger
-from understave.addresses.slugs import address_of_entry, address_of_lesson
+from understave.addresses.ledger import Ledger, Now, address_faults, read_ledger
+from understave.addresses.slugs import address_of_entry, address_of_guide, address_of_lesson
 from understave.answers.configuration import NoProjectError, Project
 from understave.entries.faults import Fault, Faulty, nearest
 from understave.entries.folders import entry_ids, shown_path
@@ -15,7 +15,7 @@ from understave.entries.glossary import Glossary
 from understave.entries.guides import read_guides
 from understave.entries.kept import read_kept
 from understave.entries.replies import Replies, read_replies
-from understave.entries.values import CountingSystem, Guide
+from understave.entries.values import CountingSystem, Entry, Guide
 from understave.lessons.lesson import Lesson, load_lesson, load_lessons
 from understave.lessons.levels import LEVELS_FILE, LevelRules, read_levels
 from understave.phrases.catalogue import catalogue_faults, speak
@@ -34,17 +34,32 @@ class Loaded:
     replies: Replies
 
     @property
+    def now(self) -> Now:
+        """What the site has now, for the ledger."""
+        return Now(self.glossary, self.lessons, self.guides)
+
+    @property
     def counting_system(self) -> CountingSystem | None:
         """The system that the site counts with; None for a glossary without any."""
         return self.glossary.of(CountingSystem).get(self.project.counting_system)
 
 
+@dataclass(frozen=True)
+class _Read:
+    """What was read of a project, None without a ledger that reads, and the faults by what they speak of."""
+
+    loaded: Loaded | None
+    lessons: list[Fault]
+    permalinks: list[Fault]
+    others: list[Fault]
+
+
 def load_project(project: Project) -> Loaded:
     """Read and check all of a project's content. Raises Faulty with every fault of every file."""
-    loaded, lesson_faults, faults = _load(project)
-    if loaded is None or lesson_faults or faults:
-        raise Faulty([*lesson_faults, *faults])
-    return loaded
+    read = _read(project)
+    if read.loaded is None or read.lessons or read.permalinks or read.others:
+        raise Faulty([*read.lessons, *read.permalinks, *read.others])
+    return read.loaded
 
 
 def load_but_faulty_lessons(project: Project) -> tuple[Loaded, list[Fault]]:
@@ -52,45 +67,52 @@ def load_but_faulty_lessons(project: Project) -> tuple[Loaded, list[Fault]]:
 
     Raises Faulty for any other fault.
     """
-    loaded, lesson_faults, faults = _load(project)
-    if loaded is None or faults:
-        raise Faulty([*lesson_faults, *faults])
-    return loaded, lesson_faults
+    read = _read(project)
+    if read.loaded is None or read.permalinks or read.others:
+        raise Faulty([*read.lessons, *read.permalinks, *read.others])
+    return read.loaded, read.lessons
 
 
-def _load(project: Project) -> tuple[Loaded | None, list[Fault], list[Fault]]:
-    """Return a project's content, the faults of its lessons, and all others; no content without a ledger.
+def load_but_lost_pages(project: Project) -> Loaded:
+    """Read a project's content whatever published pages it has lost. Raises Faulty for any other fault."""
+    read = _read(project)
+    if read.loaded is None or read.lessons or read.others:
+        raise Faulty([*read.lessons, *read.permalinks, *read.others])
+    return read.loaded
 
-    From here on the project's language is spoken.
-    """
+
+def _read(project: Project) -> _Read:
+    """Read a project's content. From here on its language is spoken."""
     phrase_faults = catalogue_faults(project.language, project.content, project.config)
     if not phrase_faults:
         speak(project.language, project.content)
     glossary, faults = read_kept(project.content, project.cache)
     # an entry with faults is there all the same: what speaks of it is right
-    known = entry_ids(project.content) if faults else dict.fromkeys(glossary.entries)
+    known = entry_ids(project.content) if faults else {name: type(entry) for name, entry in glossary.entries.items()}
+    systems = [name for name, kind in known.items() if kind is CountingSystem]
     lessons, lesson_faults = load_lessons(project.lessons, None if faults else glossary, project.cache, known)
     ledger, ledger_faults = read_ledger(project.permalinks)
-    systems = entry_ids(project.content, CountingSystem) if faults else glossary.of(CountingSystem)
     guides, guide_faults = read_guides(project.content, systems, known)
     replies, reply_faults = read_replies(project.content, known)
-    broken = {
-        name: address_of_entry(name, kind) for name, kind in known.items() if kind and name not in glossary.entries
-    }
-    broken |= {name: address_of_lesson(name) for name in _lesson_ids(project) if name not in lessons}
     faults += phrase_faults + ledger_faults + guide_faults + reply_faults
-    if ledger is not None:
-        faults += ledger.faults(glossary, lessons, broken)
-    faults += _address_faults(project, glossary)
-    faults += _system_faults(project, systems)
+    faults += _address_faults(project, glossary) + _system_faults(project, systems)
     if ledger is None:
-        return None, lesson_faults, faults
-    return Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies), lesson_faults, faults
+        return _Read(None, lesson_faults, [], faults)
+    broken = _broken(project, known, {*glossary.entries, *lessons, *(f"guides/{name}" for name in guides)})
+    lost = ledger.faults(Now(glossary, lessons, guides, broken))
+    loaded = Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies)
+    return _Read(loaded, lesson_faults, lost, faults)
 
 
-def _lesson_ids(project: Project) -> list[str]:
-    """Return the ids of a project's lessons, broken ones too."""
-    return [path.stem for path in sorted(project.lessons.glob("*.yaml"))] if project.lessons else []
+def _broken(project: Project, entries: Mapping[str, type[Entry]], read: Container[str]) -> dict[str, str]:
+    """Return the addresses of the entries, lessons and guides that are there and don't read, by id."""
+    lessons = sorted(project.lessons.glob("*.yaml")) if project.lessons else []
+    found = {name: address_of_entry(name, kind) for name, kind in entries.items()}
+    found |= {path.stem: address_of_lesson(path.stem) for path in lessons}
+    found |= {
+        f"guides/{path.stem}": address_of_guide(path.stem) for path in sorted(project.content.glob("guides/*.md"))
+    }
+    return {name: address for name, address in found.items() if name not in read}
 
 
 def _levels(project: Project) -> dict[str, LevelRules]:

@@ -58,9 +58,9 @@ def entry_files(content: Path) -> Iterator[tuple[Path, type[Entry] | None, list[
                 yield path, folders[top.name], list(name_faults(path, folders[top.name]))
 
 
-def entry_ids(content: Path, kind: type[Entry] = Entry) -> dict[str, type[Entry]]:
-    """Return the ids of the entries of a kind, broken ones too, with the kind of each."""
-    return {path.stem: own for path, own, _ in entry_files(content) if own is not None and issubclass(own, kind)}
+def entry_ids(content: Path) -> dict[str, type[Entry]]:
+    """Return the ids of all entries, broken ones too, with the kind of each."""
+    return {path.stem: kind for path, kind, _ in entry_files(content) if kind is not None}
 
 
 def id_faults(path: Path) -> Iterator[Fault]:
