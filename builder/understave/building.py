@@ -36,9 +36,10 @@ def build_site(config: Path | None) -> int:
 
 
 def serve_site(config: Path | None, address: str) -> int:
-    """Serve the site until it is stopped; its address is printed first."""
+    """Serve the site until it is stopped; its address is printed first. Raises Faulty for content with faults."""
     from mkdocs.commands.serve import serve
 
+    load_project(find_project(_config_file(config)))
     path = urlsplit(_settings(config).site_url or "/").path or "/"
     click.echo(f"http://{address}{path}", err=True)
     serve(str(_config_file(config)), dev_addr=address)

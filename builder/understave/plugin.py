@@ -42,6 +42,7 @@ from understave.pages.policy import with_policy
 from understave.pages.site import content_hash, redirect_html, site_data, site_pages
 from understave.phrases.catalogue import ENGLISH, phrase
 from understave.phrases.note_names import NAMINGS, scale_name
+from understave.serving import FaultsInPlace, watched_paths
 from understave.swap import folder_aside, swap_in
 
 log = get_plugin_logger(__name__)
@@ -97,6 +98,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.command = "build"
         self.final: Path | None = None
         self.built = False
+        self.failure: tuple[str, ...] = ()
         self.pages: dict[str, Page] = {}
         self.hashes: dict[str, str] = {}
         self.assets: dict[str, str | bytes] = {}
@@ -122,7 +124,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.studio = self.studio or Studio(project.cache)
         self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
-        self.hashes = {}
+        self.hashes, self.failure = {}, ()
         self.assets = {**browser_assets(self.loaded), **downloads(self.loaded), **schema_files(project.site_url)}
         if feed := corrections_feed(self.loaded, config.site_name):
             self.assets[FEED] = feed
@@ -207,8 +209,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         return content
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
-        """Let a page run and load nothing but the site's own."""
-        return with_policy(output)
+        """Let a page run and load nothing but the site's own; where it is served, a script of the server reloads it."""
+        return output if self.command == "serve" else with_policy(output)
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Do the same for the page that tells of a missing one."""
@@ -231,8 +233,9 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:
-        """Note that the new site must not take the old one's place."""
+        """Note that the new site must not take the old one's place, and why."""
         self.built = False
+        self.failure = tuple(map(str, error.faults)) if isinstance(error, FaultyContent) else (str(error),)
 
     def on_shutdown(self) -> None:
         """Swap the new site in, or drop what was built of it."""
@@ -245,11 +248,11 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             shutil.rmtree(aside)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: object) -> LiveReloadServer:
-        """Watch the lessons, their scores and the ledger too."""
+        """Watch the lessons, their scores and the ledger too, and show faults in the place of pages."""
         assert self.loaded is not None
-        for path in (self.loaded.project.lessons, self.loaded.project.permalinks):
-            if path is not None and path.exists():
-                server.watch(str(path))
+        for path in watched_paths(self.loaded):
+            server.watch(str(path))
+        FaultsInPlace(server, lambda: self.failure)
         return server
 
 
