@@ -243,6 +243,11 @@ FAMILIES = {
     | {"sums-up", "missing", "extra", "others", "left-alone", "right-alone", "only-right", "inverted"},
     "extra-": set(ROLES),
     "triage-section-": {"mistakes", "open", "answered", "rest"},
+    "write-brace-": {
+        f"{what}{end}"
+        for what in ("degree", "symbol", "over", "name", "note", "chord", "letter", "link")
+        for end in ("", "-is")
+    },
 }
 
 

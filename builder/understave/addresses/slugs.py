@@ -93,6 +93,10 @@ def address_of_root(root: Tone) -> str:
     return f"/roots/{root_slug(root)}/"
 
 
+WRITING_ADDRESS = "/write/"
+"""The address of the page on how entries are written."""
+
+
 def address_of_writing(kind: str) -> str:
     """Return the address of the page on how files of a kind are written: ``/write/chord-symbol/``."""
     return f"/write/{kind}/"

@@ -145,8 +145,7 @@ def _fields(kind: Kind, name: str, site_url: str) -> Iterator[str]:
         yield f"# {phrase('new-file-more', address=site_url.rstrip('/') + address_of_writing(kind.name))}"
     wanted = {*schema["required"], *known}
     shown = schema["properties"]
-    usual = list(dict.fromkeys(field for value in kind.values for field in value))
-    ordered = sorted(shown, key=usual.index)
+    ordered = sorted(shown, key=kind.keys.index)
     for field in ordered:
         if field in wanted:
             yield ""
@@ -166,8 +165,8 @@ def _wanted(field: str, about: dict[str, Any], known: dict[str, Any]) -> Iterato
     value = known.get(
         field, f"{FILL_IN}\n" if field == "text" else [FILL_IN] if about.get("type") == "array" else FILL_IN
     )
-    example = _flow(about["examples"][0])
-    if FILL_IN in _flow(value) and len(example) <= LONGEST_EXAMPLE:
+    example = flow(about["examples"][0])
+    if FILL_IN in flow(value) and len(example) <= LONGEST_EXAMPLE:
         yield from _comment(phrase("new-file-example", example=example))
     yield from _lines(field, value)
 
@@ -181,16 +180,16 @@ def _lines(field: str, value: Any) -> list[str]:
     if isinstance(value, str) and "\n" in value:
         return [f"{field}: |", *(f"  {line}".rstrip() for line in value.rstrip("\n").split("\n"))]
     if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
-        return [f"{field}:", *(f"  - {_flow(item)}" for item in value)]
-    return [f"{field}: {_flow(value)}"]
+        return [f"{field}:", *(f"  - {flow(item)}" for item in value)]
+    return [f"{field}: {flow(value)}"]
 
 
-def _flow(value: Any) -> str:
+def flow(value: Any) -> str:
     """Return a value on one line, texts in quotes where YAML could take them for something else."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_flow(key)}: {_flow(inner)}" for key, inner in value.items()) + "}"
+        return "{" + ", ".join(f"{flow(key)}: {flow(inner)}" for key, inner in value.items()) + "}"
     if isinstance(value, list):
-        return "[" + ", ".join(map(_flow, value)) + "]"
+        return "[" + ", ".join(map(flow, value)) + "]"
     if isinstance(value, str) and _PLAIN.fullmatch(value) and value.casefold() not in _WORDS_OF_YAML:
         return value
     return json.dumps(value, ensure_ascii=False)

@@ -61,6 +61,11 @@ class Kind:
         """The values of the worked examples, as they were typed."""
         return [parse_yaml(text, path).value for path in self.examples for text in _yaml_of(self, path)]
 
+    @cached_property
+    def keys(self) -> list[str]:
+        """The keys of a file in the order in which the examples have them."""
+        return list(dict.fromkeys(key for value in self.values for key in value))
+
 
 def _entry(name: str, model: type[schema.EntryFile], *examples: str) -> Kind:
     folder = f"content/{model.makes.folder}"

@@ -477,7 +477,7 @@ class CountedExampleFile(Made):
 
 
 class GuideFile(Shape):
-    """What stands between the dashes at a guide's head."""
+    """A guide: a page in Markdown, with these fields between two lines of --- at its head."""
 
     title: Text
     """What the guide is called."""

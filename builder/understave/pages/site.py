@@ -20,6 +20,7 @@ from understave.pages.level_pages import LevelPages
 from understave.pages.others import OtherPages
 from understave.pages.page import Page
 from understave.pages.policy import with_policy
+from understave.pages.writing import writing_pages
 from understave.phrases.catalogue import phrase, spoken_language
 
 
@@ -38,6 +39,7 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
         yield keys_page()
     if loaded.glossary.of(CountingSystem):
         yield count_page(loaded)
+    yield from writing_pages()
     yield from ChordPages(loaded.glossary, heard)
 
 
