@@ -1,8 +1,10 @@
-"""Take the README's picture: one page on a phone and on a desk, side by side.
+"""Take a picture of a page on a phone and on a desk, side by side.
 
-Needs the built site in site/ and /usr/bin/chromium. Run from the repository's root:
+Needs the built site in site/ and /usr/bin/chromium. Run from the repository's root; the second page is there once the
+chord of DEVELOPERS.md is:
 
-    python builder/making/readme_picture.py .readme/page.png
+    python builder/making/page_picture.py f-minor-ninth .readme/page.png
+    python builder/making/page_picture.py e-flat-major-seventh-added-thirteenth .readme/new-chord.png
 """
 
 from __future__ import annotations
@@ -15,7 +17,6 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 from playwright.sync_api import Browser, sync_playwright
 
-PAGE = "f-minor-ninth/"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 
 
@@ -37,10 +38,10 @@ def shot(browser: Browser, address: str, width: int, height: int) -> str:
 
 
 def main() -> None:
-    """Write the picture to the path given."""
+    """Write the picture of the page given to the path given."""
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory="site"))
     threading.Thread(target=server.serve_forever, daemon=True).start()
-    address = f"http://127.0.0.1:{server.server_port}/{PAGE}"
+    address = f"http://127.0.0.1:{server.server_port}/{sys.argv[1]}/"
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
         phone, desk = shot(browser, address, 390, 760), shot(browser, address, 1000, 760)
@@ -51,7 +52,7 @@ def main() -> None:
             f'<img style="{frame}" src="{phone}"><img style="{frame}" src="{desk}"></body>'
         )
         page.wait_for_timeout(200)
-        page.screenshot(path=sys.argv[1])
+        page.screenshot(path=sys.argv[2])
         browser.close()
 
 
