@@ -58,6 +58,36 @@ def test_actions_are_pinned_by_commit(path):
     assert all(re.fullmatch(r"actions/[a-z-]+@[0-9a-f]{40}", name) for name in used)
 
 
+PINNED = {
+    "checkout": ("3d3c42e5aac5ba805825da76410c181273ba90b1", "7.0.1"),
+    "setup-python": ("5fda3b95a4ea91299a34e894583c3862153e4b97", "7.0.0"),
+    "upload-artifact": ("bbbca2ddaa5d8feaa63e36b76fdaad77386f024f", "7.0.0"),
+    "cache": ("27d5ce7f107fe9357f9df03efb73ab90386fccae", "5.0.5"),
+    "upload-pages-artifact": ("fc324d3547104276b827a68afc52ff2a11cc49c9", "5.0.0"),
+    "deploy-pages": ("cd2ce8fcbc39b97be8ca5fce6e763baed58fa128", "5.0.0"),
+}
+"""The commit of each action that may be used, and its version; a newer one is set here and in the workflows at once."""
+
+
+@pytest.mark.parametrize("path", WORKFLOWS, ids=lambda path: path.stem)
+def test_an_action_is_used_at_the_commit_that_was_looked_at_and_says_its_version(path):
+    used = re.findall(r"uses: actions/([a-z-]+)@(\w+) # v(\S+)", path.read_text())
+    assert len(used) == path.read_text().count("uses: ")
+    assert all(PINNED[name] == (commit, version) for name, commit, version in used)
+
+
+def test_a_pull_request_is_checked_built_kept_for_a_look_and_summed_up():
+    """In this order, and from the pull request's own code alone, which gets no secret and may only read."""
+    workflow = read(GITHUB / "workflows" / "pull-request.yml")
+    assert list(workflow[True]) == ["pull_request"]  # YAML 1.1 reads the key `on` as true
+    [job] = workflow["jobs"].values()
+    steps = [f"{step.get('uses', '')} {step.get('run', '')}" for step in job["steps"]]
+    wanted = ("understave check --format github", ".ci/run", "actions/upload-artifact", "understave compare")
+    places = [next(index for index, step in enumerate(steps) if word in step) for word in wanted]
+    assert places == sorted(places)
+    assert "GITHUB_STEP_SUMMARY" in steps[places[-1]]
+
+
 def test_only_main_is_published():
     triggers = read(GITHUB / "workflows" / "publish.yml")[True]  # YAML 1.1 reads the key `on` as true
     assert triggers == {"push": {"branches": ["main"]}}

@@ -19,6 +19,8 @@ MORE = {
     "level": "/levels/advanced/",
     "corrections": "/corrections/",
     "guide": "/guides/two-against-three/",
+    "how to write": "/write/chord-symbol/",
+    "what to write": "/write/",
 }
 
 WHOLE = [(PHONE, "light"), (DESK, "dark")]
