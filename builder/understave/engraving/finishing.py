@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
+from understave.engraving.lightening import lighten
 from understave.engraving.pictures import Label
+from understave.engraving.svg import SVG, svg_tag
 
-SVG = "http://www.w3.org/2000/svg"
-
-FINISHING_VERSION = 4
+FINISHING_VERSION = 5
 """Part of the cache's key: raise it when finished drawings change."""
 
 LABEL_SIZE = 250
@@ -44,14 +44,10 @@ class Drawing:
     glyphs: dict[str, str]
 
 
-def _tag(name: str) -> str:
-    return f"{{{SVG}}}{name}"
-
-
 def finish(raw: str, labels: Sequence[Label], scale: float) -> Drawing:
     """Return the finished drawing of a raw SVG."""
     root = ET.fromstring(raw)
-    inner, margin = root.find(_tag("svg")), root.find(f"{_tag('svg')}/{_tag('g')}")
+    inner, margin = root.find(svg_tag("svg")), root.find(f"{svg_tag('svg')}/{svg_tag('g')}")
     assert inner is not None
     assert margin is not None
     box = [float(value) for value in (root.get("viewBox") or "").split()]
@@ -61,30 +57,34 @@ def finish(raw: str, labels: Sequence[Label], scale: float) -> Drawing:
     for element in root.iter():
         _simplify(element)
     _prune(inner)
+    lighten(inner)
     for name in ("color", "font-family", "class"):
         inner.attrib.pop(name, None)
     content = "".join(ET.tostring(child, encoding="unicode") for child in inner)
-    return Drawing(content.replace(f' xmlns="{SVG}"', ""), box[2], box[3], scale, glyphs)
+    content = content.replace(f' xmlns="{SVG}"', "").replace(" />", "/>")
+    return Drawing(content, box[2], box[3], scale, glyphs)
 
 
 def _add_labels(margin: ET.Element, labels: Sequence[Label]) -> float:
     """Add a column of letters and degrees right of the bar line; return the width that the drawing needs."""
     heads = _notehead_places(margin)
     right = max(
-        float(match[1]) for path in margin.iter(_tag("path")) if (match := _STAFF_LINE.match(path.get("d", "")))
+        float(match[1]) for path in margin.iter(svg_tag("path")) if (match := _STAFF_LINE.match(path.get("d", "")))
     )
     placed = sorted((heads[label.note][1], heads[label.note][0], label.letter, label.degree) for label in labels)
     letters = right + 170
     degrees = letters + max(_text_width(letter) for _, _, letter, _ in placed) + 130
-    group = ET.SubElement(margin, _tag("g"), {"class": "tones"})
+    group = ET.SubElement(margin, svg_tag("g"), {"class": "tones"})
     heights = _spread([y for y, *_ in placed], LABEL_SIZE * LABEL_GAP)
     for (y, x, letter, degree), height in zip(placed, heights, strict=True):
         line = f"M{x + 290:.0f} {y:.0f}L{right + 40:.0f} {y:.0f}L{letters - 40:.0f} {height:.0f}"
-        ET.SubElement(group, _tag("path"), {"class": "lead", "d": line})
+        ET.SubElement(group, svg_tag("path"), {"class": "lead", "d": line})
         for place, text, name in ((letters, letter, "letter"), (degrees, degree, "degree")):
             if text:
                 where = {"x": f"{place:.0f}", "y": f"{height + LABEL_SIZE * 0.36:.0f}"}
-                ET.SubElement(group, _tag("text"), {**where, "font-size": str(LABEL_SIZE), "class": name}).text = text
+                ET.SubElement(
+                    group, svg_tag("text"), {**where, "font-size": str(LABEL_SIZE), "class": name}
+                ).text = text
     moved = _MOVED.match(margin.get("transform", ""))
     assert moved is not None
     return (float(moved[1]) + degrees + max(_text_width(degree) for *_, degree in placed) + 60) / 10
@@ -92,9 +92,9 @@ def _add_labels(margin: ET.Element, labels: Sequence[Label]) -> float:
 
 def _notehead_places(margin: ET.Element) -> dict[str, tuple[float, float]]:
     places = {}
-    for group in margin.iter(_tag("g")):
+    for group in margin.iter(svg_tag("g")):
         if group.get("data-class") == "note":
-            head = next(group.iter(_tag("use")))
+            head = next(group.iter(svg_tag("use")))
             moved = _MOVED.match(head.get("transform", ""))
             assert moved is not None
             places[group.get("data-id", "")] = (float(moved[1]), float(moved[2]))
@@ -120,7 +120,7 @@ def _spread(wanted: list[float], gap: float) -> list[float]:
 
 def _take_glyphs(root: ET.Element) -> dict[str, str]:
     glyphs = {}
-    for definitions in root.findall(_tag("defs")):
+    for definitions in root.findall(svg_tag("defs")):
         for group in definitions:
             glyphs[_glyph_name(group.get("id", ""))] = group[0].get("d", "")
         root.remove(definitions)
@@ -134,7 +134,7 @@ def _glyph_name(name: str) -> str:
 def _simplify(element: ET.Element) -> None:
     if element.get("href"):
         element.set("href", "#" + _glyph_name(element.get("href", "")))
-    if element.tag == _tag("tspan") and element.text and element.text != element.text.translate(_MUSIC_TEXT):
+    if element.tag == svg_tag("tspan") and element.text and element.text != element.text.translate(_MUSIC_TEXT):
         element.attrib.pop("font-family", None)
         size = int(element.get("font-size", "0px").removesuffix("px"))
         element.set("font-size", f"{round(size * 0.5625)}px")
@@ -153,7 +153,7 @@ def _prune(element: ET.Element) -> None:
     for child in list(element):
         _prune(child)
         placeholder = "placeholder" in (child.get("class") or "").split()
-        if child.tag == _tag("title") or placeholder or (child.tag == _tag("g") and not len(child)):
+        if child.tag == svg_tag("title") or placeholder or (child.tag == svg_tag("g") and not len(child)):
             element.remove(child)
 
 
