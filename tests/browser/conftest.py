@@ -101,6 +101,28 @@ class Watched:
         return {urlsplit(url).hostname or "" for url in self.asked if not url.startswith(("data:", "blob:"))}
 
 
+LIGHTS = """
+window.lights = [];
+window.wasLit = new Set();
+addEventListener("DOMContentLoaded", () => new MutationObserver(() => {
+  const lit = [...document.querySelectorAll(".lit, .key--lit")];
+  for (const one of lit) window.wasLit.add(one);
+  window.lights.push(lit.map((one) => one.dataset.note ?? one.dataset.key ?? one.textContent.trim()));
+}).observe(document.body, { subtree: true, attributeFilter: ["class"] }));
+"""
+"""Notes all that is lit whenever that changes, so that no light is over before a test on a slow machine looks."""
+
+
+def until_lit(seen: Watched, query: str = "*") -> None:
+    """Wait until something that a query finds was lit, on a page that was opened with `LIGHTS`."""
+    seen.page.wait_for_function("(query) => [...window.wasLit].some((one) => one.matches(query))", arg=query)
+
+
+def lit_in_turn(seen: Watched) -> list[list[str]]:
+    """Return what was lit together, each time that something was: notes and keys by name, words as they stand."""
+    return [lights for lights in seen.page.evaluate("() => window.lights") if lights]
+
+
 Watch = Callable[..., Any]
 
 

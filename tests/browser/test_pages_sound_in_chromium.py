@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from .conftest import Watch
+from itertools import groupby
+
+from .conftest import LIGHTS, Watch, lit_in_turn, until_lit
 from .test_pages_in_chromium import PHONE
 
 EVENTS = """async () => {
@@ -29,23 +31,39 @@ def test_a_count_sounds_on_its_beats_and_a_tie_once(watch: Watch, base: str) -> 
 
 def test_a_count_lights_its_words_and_ends(watch: Watch, base: str) -> None:
     with watch(PHONE) as seen:
+        seen.page.add_init_script(LIGHTS)
         seen.page.goto(base + "/count-this-measure/?rhythm=8+8&meter=1/4&system=e-and-a")
-        seen.page.fill("[name=tempo]", "160")
+        # slowly, so that each word falls into a frame on a busy machine, too
+        seen.page.fill("[name=tempo]", "60")
         seen.page.click("[data-act=play]")
-        seen.page.wait_for_selector('[data-place="1"].lit')
-        assert seen.page.inner_text("[data-act=play]") == "Stop"
-        seen.page.wait_for_selector(".lit", state="detached")
+        until_lit(seen)
+        seen.page.wait_for_function("() => !document.querySelector('.lit')")
+        assert [word for word, _ in groupby(lit_in_turn(seen))] == [["1"], ["&"]]
         assert seen.page.inner_text("[data-act=play]") == "Play"
+        assert seen.said == []
+
+
+def test_the_button_of_a_count_stops_it(watch: Watch, base: str) -> None:
+    with watch(PHONE) as seen:
+        seen.page.add_init_script(LIGHTS)
+        seen.page.goto(base + "/count-this-measure/?rhythm=4+4+4+4&meter=4/4&system=e-and-a")
+        seen.page.fill("[name=tempo]", "30")
+        seen.page.click("[data-act=play]")
+        until_lit(seen)
+        assert seen.page.inner_text("[data-act=play]") == "Stop"
+        seen.page.click("[data-act=play]")
+        assert seen.page.inner_text("[data-act=play]") == "Play"
+        assert seen.page.locator(".lit").count() == 0
         assert seen.said == []
 
 
 def test_held_keys_sound_by_hand(watch: Watch, base: str) -> None:
     with watch(PHONE) as seen:
+        seen.page.add_init_script(LIGHTS)
         seen.page.goto(base + "/what-are-these-notes/?left=C3&right=E4+G4")
         seen.page.click("[data-act=play-right]")
-        seen.page.wait_for_selector(".key--lit")
-        lit = seen.page.eval_on_selector_all(".key--lit", "keys => keys.map(key => key.dataset.key)")
-        assert lit == ["64", "67"]
+        until_lit(seen, ".key")
+        assert lit_in_turn(seen)[0] == ["64", "67"]
         seen.page.click("[data-act=clear]")
         assert seen.page.is_disabled("[data-act=play]")
         assert seen.said == []

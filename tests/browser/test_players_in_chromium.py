@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from .conftest import Watch, Watched
+from .conftest import LIGHTS, Watch, Watched, lit_in_turn, until_lit
 
 PHONE, DESK = (390, 844), (1280, 900)
 
@@ -29,20 +29,15 @@ OscillatorNode.prototype.start = function (at) {
 };
 const Real = AudioContext;
 window.AudioContext = class extends Real { constructor() { super(); window.contexts += 1; } };
-window.lights = [];
-addEventListener("DOMContentLoaded", () => new MutationObserver(() => {
-  const name = (one) => one.dataset.note ?? one.dataset.key ?? one.textContent.trim();
-  window.lights.push([...document.querySelectorAll(".lit")].map(name));
-}).observe(document.body, { subtree: true, attributeFilter: ["class"] }));
 """
-"""Notes each oscillator that is started, and all that is lit whenever that changes."""
+"""Notes each oscillator that is started."""
 
 CLICK = 1650
 """The click's frequency in hertz, from the script."""
 
 
 def opened(seen: Watched, url: str) -> None:
-    seen.page.add_init_script(SPY)
+    seen.page.add_init_script(SPY + LIGHTS)
     seen.page.goto(url)
     seen.page.locator(".player--ready").first.wait_for()
 
@@ -58,11 +53,6 @@ def buttons(seen: Watched, player: int = 0) -> list[str]:
 def until_over(seen: Watched) -> None:
     over = "() => window.lights.some((lit) => lit.length) && !document.querySelector('.lit')"
     seen.page.wait_for_function(over, timeout=15_000)
-
-
-def lit_in_turn(seen: Watched) -> list[list[str]]:
-    """Return what was lit together, each time that something was."""
-    return [lights for lights in seen.page.evaluate("() => window.lights") if lights]
 
 
 def hertz(key: int) -> float:
@@ -82,7 +72,7 @@ def test_nothing_plays_before_a_press(watch: Watch, base: str) -> None:
         assert not [url for url in seen.asked if url.endswith("/sound.js")]
         assert seen.page.evaluate("() => [window.contexts, window.heard.length]") == [0, 0]
         press(seen, "Play")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         assert len([url for url in seen.asked if url.endswith("/sound.js")]) == 1
         assert seen.page.evaluate("() => window.contexts") == 1
         assert seen.said == []
@@ -107,7 +97,7 @@ def test_buttons_say_what_they_do(watch: Watch, base: str, address: str, words: 
         opened(seen, base + address)
         assert buttons(seen) == words
         press(seen, "Play")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         assert buttons(seen) == ["Stop", *words[1:]]
         press(seen, "Stop")
         assert buttons(seen) == words
@@ -120,8 +110,9 @@ def test_inversions_have_their_own_players(watch: Watch, base: str) -> None:
         opened(seen, base + CHORD)
         assert [buttons(seen, player) for player in range(1, 5)] == [["Play", "Rolled"]] * 4
         press(seen, "Play", 1)
-        seen.page.locator(".inversions .lit").first.wait_for()
-        assert seen.page.locator("svg.keyboard .lit").count() == 0, "the keyboard shows the chord above"
+        until_lit(seen, ".inversions *")
+        on_keyboard = "() => [...window.wasLit].filter((one) => one.closest('svg.keyboard')).length"
+        assert seen.page.evaluate(on_keyboard) == 0, "the keyboard shows the chord above"
 
 
 def test_chord_lights_up_on_staff_and_keyboard(watch: Watch, base: str) -> None:
@@ -143,10 +134,10 @@ def test_one_hand_plays_alone(watch: Watch, base: str, name: str, letter: str) -
         opened(seen, base + CHORD)
         hands = json.loads(seen.page.locator(".player").first.get_attribute("data-chords") or "")[0]
         press(seen, name)
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         assert heard(seen) == {hertz(key) for key in hands["lr".index(letter)]}
-        lit = seen.page.evaluate("() => [...document.querySelectorAll('.note.lit')].map((one) => one.dataset.note)")
-        assert {name[0] for name in lit} == {letter}
+        notes = {name for lights in lit_in_turn(seen) for name in lights if not name.isdigit()}
+        assert {name[0] for name in notes} == {letter}
 
 
 def test_rolled_chord_begins_note_after_note(watch: Watch, base: str) -> None:
@@ -221,8 +212,9 @@ def test_rhythm_goes_on_again_and_again_until_it_is_stopped(watch: Watch, base: 
 def test_setting_changed_while_it_sounds_begins_anew(watch: Watch, base: str) -> None:
     with watch(PHONE) as seen:
         opened(seen, base + RHYTHM)
+        seen.page.locator(".player").first.get_by_label("Again and again").check()
         press(seen, "Play")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         seen.page.locator(".player").first.get_by_label("Tempo").select_option(label="slower")
         assert buttons(seen) == ["Stop"]
         press(seen, "Stop")
@@ -233,13 +225,13 @@ def test_one_example_stops_another(watch: Watch, base: str) -> None:
     with watch(DESK) as seen:
         opened(seen, base + LESSON)
         press(seen, "Play", 0)
-        seen.page.locator("#measure-1 .lit").first.wait_for()
+        until_lit(seen, "#measure-1 *")
         press(seen, "Left hand", 1)
-        seen.page.locator("#measure-2 .lit").first.wait_for()
+        until_lit(seen, "#measure-2 *")
         assert seen.page.locator("#measure-1 .lit").count() == 0
         assert seen.page.get_by_role("button", name="Stop", exact=True).count() == 1
         assert buttons(seen, 0)[0] == "Play"
-        assert seen.page.locator("#measure-2 .note.lit").count() >= 1
+        until_lit(seen, "#measure-2 .note")
 
 
 @pytest.mark.parametrize("how", ["Escape", "hidden", "left"])
@@ -247,7 +239,7 @@ def test_it_stops_on_escape_and_when_the_page_goes(watch: Watch, base: str, how:
     with watch(PHONE) as seen:
         opened(seen, base + CHORD)
         press(seen, "Play")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         if how == "Escape":
             seen.page.keyboard.press("Escape")
         elif how == "hidden":
@@ -269,7 +261,7 @@ def test_player_works_by_keys_alone(watch: Watch, base: str) -> None:
         play = seen.page.locator(".player").first.get_by_role("button").first
         play.focus()
         seen.page.keyboard.press("Enter")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         assert seen.page.evaluate("() => document.activeElement.textContent") == "Stop"
         seen.page.keyboard.press("Space")
         assert buttons(seen)[0] == "Play"
@@ -283,9 +275,13 @@ def test_what_is_lit_is_told_apart_without_color(watch: Watch, base: str) -> Non
           return [look.stroke === "none" ? "" : look.strokeWidth, look.fontWeight, look.textDecorationLine];
         }"""
         plain = [seen.page.evaluate(looks, query) for query in (".notehead use", ".harm")]
+        seen.page.locator(".player").first.get_by_label("Again and again").check()
         press(seen, "Play")
-        seen.page.locator(".harm.lit").first.wait_for()
-        head, word = (seen.page.evaluate(looks, query) for query in (".lit .notehead use", ".harm.lit"))
+        lit = seen.page.wait_for_function(
+            f"(queries) => queries.every((one) => document.querySelector(one)) && queries.map({looks})",
+            arg=[".lit .notehead use", ".harm.lit"],
+        )
+        head, word = lit.json_value()
         assert head[0] != plain[0][0]
         assert (word[1], word[2]) == ("700", "underline") != (plain[1][1], plain[1][2])
 
@@ -312,7 +308,7 @@ def test_players_move_nothing_when_they_come_to_life(watch: Watch, base: str, ad
         )
         opened(seen, base + address)
         press(seen, "Play")
-        seen.page.locator(".lit").first.wait_for()
+        until_lit(seen)
         assert seen.page.evaluate("() => window.shift") == 0
 
 
