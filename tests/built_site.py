@@ -251,6 +251,24 @@ class BuiltSite:
         """The rows of understave.json by their permalinks."""
         return {row["permalink"]: row for row in self.data}
 
+    @property
+    def assets(self) -> Path:
+        """The folder of our scripts, styles and tables."""
+        [folder] = self.folder.glob("assets/understave-*")
+        return folder
+
+    def fetched_from(self, script: str) -> set[str]:
+        """Return a script and what it fetches: all that is named from one to the next."""
+        found: set[str] = set()
+        waiting = [script]
+        while waiting:
+            name = waiting.pop()
+            found.add(name)
+            if name.endswith(".js"):
+                named = set(re.findall(r'"\./([a-z-]+\.js(?:on)?)"', (self.assets / name).read_text("utf-8")))
+                waiting += named - found
+        return found
+
     def html(self, address: str) -> str:
         """Return a page's source."""
         return (self.folder / address.lstrip("/") / "index.html").read_text(encoding="utf-8")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
 from pathlib import Path
@@ -39,11 +38,6 @@ def addresses(seen: Watched, base: str, options: str) -> list[str]:
     return [urlsplit(link).path.removeprefix(urlsplit(base).path) for link in links]
 
 
-def script_folder(demo: BuiltSite) -> Path:
-    [folder] = demo.folder.glob("assets/understave-*")
-    return folder
-
-
 def test_cases_are_answered_first_by_the_page_they_name(watch: Watch, base: str, demo: BuiltSite) -> None:
     with watch(DESK) as seen:
         seen.page.goto(base + "/terms/tie/")
@@ -54,7 +48,7 @@ def test_cases_are_answered_first_by_the_page_they_name(watch: Watch, base: str,
             return [...best, ...others].map((answer) => answer.address);
           });
         }"""
-        module = f"{base}/assets/{script_folder(demo).name}/answers.js"
+        module = f"{base}/assets/{demo.assets.name}/answers.js"
         found = seen.page.evaluate(script, [module, [case["query"] for case in CASES]])
         assert seen.said == []
     missed = []
@@ -108,7 +102,7 @@ def test_every_chord_leads_to_a_page(watch: Watch, base: str, demo: BuiltSite, g
           const { lookUp } = await import(module);
           return symbols.map((symbol) => lookUp(symbol).best.map(({ address }) => address));
         }"""
-        module = f"{base}/assets/{script_folder(demo).name}/answers.js"
+        module = f"{base}/assets/{demo.assets.name}/answers.js"
         found = seen.page.evaluate(script, [module, symbols])
     lost = [
         (symbol, address)
@@ -128,30 +122,8 @@ def test_nothing_is_fetched_before_the_look_up_is_used(watch: Watch, base: str, 
         seen.page.goto(base + "/c-major/", wait_until="networkidle")
         own = [url.rsplit("/", 1)[-1] for url in seen.asked if "/assets/understave-" in url]
         assert "start.js" in own
-        assert fetched_by_the_look_up(script_folder(demo)) & set(own) <= PAGES_HAVE
+        assert demo.fetched_from("box.js") & set(own) <= PAGES_HAVE
         assert not [url for url in seen.asked if "search_index" in url]
-
-
-def fetched_by_the_look_up(folder: Path) -> set[str]:
-    """Return the look-up's scripts and what they fetch: all that is named from one to the next, starting at its box."""
-    found: set[str] = set()
-    waiting = ["box.js"]
-    while waiting:
-        name = waiting.pop()
-        found.add(name)
-        if name.endswith(".js"):
-            named = set(re.findall(r'"\./([a-z-]+\.js(?:on)?)"', (folder / name).read_text("utf-8")))
-            waiting += named - found
-    return found
-
-
-def test_scripts_and_tables_stay_light(demo: BuiltSite) -> None:
-    """60 kB gzip at most, for the whole look-up."""
-    folder = script_folder(demo)
-    names = fetched_by_the_look_up(folder) - PAGES_HAVE
-    files = {name: len(gzip.compress((folder / name).read_bytes(), 9)) for name in names}
-    assert {"tables.json", "answers.js", "symbols.js"} <= set(files)
-    assert sum(files.values()) <= 60_000, files
 
 
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
