@@ -31,11 +31,11 @@ from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
-from understave.pages.assets import START, STYLE, browser_assets
+from understave.pages.assets import ACCIDENTALS, START, STYLE, browser_assets
 from understave.pages.corrections import FEED, corrections_feed
 from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
-from understave.pages.head import head
+from understave.pages.head import head, shows_accidentals
 from understave.pages.lesson_pages import downloads
 from understave.pages.page import SKIP_TO, Page, render
 from understave.pages.policy import with_policy
@@ -179,6 +179,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         """Let the theme's parts say sentences of the catalogue."""
         env.globals.update(phrase=phrase, namings={language: scale_name(language) for language in NAMINGS})
         env.globals["head_of"] = partial(self._head, config)
+        env.globals.update(shows_accidentals=shows_accidentals, accidentals=self._asset(ACCIDENTALS))
         return env
 
     def _head(self, config: MkDocsConfig, page: MkDocsPage | None) -> Markup:

@@ -82,6 +82,18 @@ def test_page_is_quiet_and_fits(watch: Watch, base: str, kind: str, size: tuple[
         assert (luminance(ink["color"]) > luminance(ink["paper"])) == (scheme == "dark")
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_font_of_accidentals_is_fetched_first_where_it_is_used(watch: Watch, base: str, kind: str) -> None:
+    with watch(PHONE) as seen:
+        seen.page.goto(base + KINDS[kind], wait_until="networkidle")
+        fetched = "() => performance.getEntriesByType('resource').filter(({ name }) => name.endsWith('.woff2')).length"
+        used = "() => [...document.fonts].some(({ status }) => status === 'loaded')"
+        preloaded = seen.page.locator("link[rel=preload][as=font]").count()
+        assert preloaded <= seen.page.evaluate(used)
+        assert seen.page.evaluate(fetched) <= 1, "once, by the link or by the styles"
+        assert preloaded or kind not in ("rooted", "type", "inversion", "lesson", "root index")
+
+
 @pytest.mark.parametrize(
     "address",
     [

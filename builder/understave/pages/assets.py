@@ -31,6 +31,9 @@ START = "start.js"
 STYLE = "understave.css"
 """The one style sheet of ours."""
 
+ACCIDENTALS = "accidentals.woff2"
+"""The font that true accidentals are set in."""
+
 SPOKEN = ("look-up-", "why-", "said-tone", "said-list", "said-chord", "said-over", "said-with")
 """The beginnings of the ids of the sentences that scripts say."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 from markupsafe import Markup
@@ -12,6 +13,15 @@ from understave.pages.page import Page
 
 SETS = frozenset(f"/{kind.folder}/" for kind in KINDS)
 """The addresses of the indexes: each is a set of terms."""
+
+
+_SHOWN_ACCIDENTAL = re.compile("[♭♯♮𝄫𝄪][^<>]*<(?!/(?:title|desc|option)>)")
+"""An accidental in text that is shown: not in an attribute, nor in what pictures and lists say."""
+
+
+def shows_accidentals(html: str) -> bool:
+    """Tell whether a page's HTML shows accidentals, so that their font should be fetched along with the styles."""
+    return _SHOWN_ACCIDENTAL.search(html) is not None
 
 
 def head(page: Page, site: str, name: str) -> Markup:
