@@ -10,7 +10,7 @@ import gzip
 import mimetypes
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import lru_cache, partial
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -62,7 +62,8 @@ class _Packing(BaseHTTPRequestHandler):
         self.send_header("Content-Length", str(len(content)))
         self.send_header("Cache-Control", "max-age=600")
         self.end_headers()
-        self.wfile.write(content)
+        with suppress(ConnectionError):  # the page was closed while it was still asking
+            self.wfile.write(content)
 
     def log_message(self, format: str, *args: Any) -> None:
         pass

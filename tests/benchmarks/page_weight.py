@@ -80,6 +80,7 @@ def first_view(browser: Browser, url: str) -> View:
         session.on("Network.loadingFinished", finish)
         page.add_init_script(WATCH)
         page.goto(url, wait_until="networkidle")
+        page.wait_for_function("() => window.seen.paint > 0")
         page.wait_for_timeout(QUIET)
         seen = page.evaluate("() => window.seen")
     own = sum(size for name, size in sizes.items() if not any(part in asked[name] for part in MATERIAL))
