@@ -59,12 +59,13 @@ NAVIGATION = (
     "guides",
     "roots",
     "lessons",
+    "handouts",
     "what-are-these-notes",
     "count-this-measure",
 )
 
 
-SOURCE_FOLDERS = frozenset(("phrases", "replies", *(kind.folder for kind in KINDS)))
+SOURCE_FOLDERS = frozenset(("handouts", "phrases", "replies", *(kind.folder for kind in KINDS)))
 """The folders of the content that hold sources and are not copied into the site."""
 
 PAGES_BETWEEN_NEWS = 100

@@ -9,6 +9,7 @@ from pathlib import Path
 from understave.addresses.ledger import Ledger, Now, address_faults, read_ledger
 from understave.addresses.slugs import address_of_entry, address_of_guide, address_of_lesson
 from understave.answers.configuration import NoProjectError, Project
+from understave.answers.handouts import Handout, read_handouts
 from understave.entries.faults import Fault, Faulty, nearest
 from understave.entries.folders import entry_ids, shown_path
 from understave.entries.glossary import Glossary
@@ -32,6 +33,7 @@ class Loaded:
     levels: dict[str, LevelRules]
     ledger: Ledger
     replies: Replies
+    handouts: dict[str, Handout]
 
     @property
     def now(self) -> Now:
@@ -94,13 +96,14 @@ def _read(project: Project) -> _Read:
     ledger, ledger_faults = read_ledger(project.permalinks)
     guides, guide_faults = read_guides(project.content, systems, known)
     replies, reply_faults = read_replies(project.content, known)
-    faults += phrase_faults + ledger_faults + guide_faults + reply_faults
+    handouts, handout_faults = read_handouts(project.content, None if faults else glossary)
+    faults += phrase_faults + ledger_faults + guide_faults + reply_faults + handout_faults
     faults += _address_faults(project, glossary) + _system_faults(project, systems)
     if ledger is None:
         return _Read(None, lesson_faults, [], faults)
     broken = _broken(project, known, {*glossary.entries, *lessons, *(f"guides/{name}" for name in guides)})
     lost = ledger.faults(Now(glossary, lessons, guides, broken))
-    loaded = Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies)
+    loaded = Loaded(project, glossary, guides, lessons, _levels(project), ledger, replies, handouts)
     return _Read(loaded, lesson_faults, lost, faults)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from understave.entries.faults import Fault, nearest, shown
 from understave.entries.values import KINDS, CountingSystem, Entry
 
-OTHER_FOLDERS = ("guides", "phrases", "replies")
+OTHER_FOLDERS = ("guides", "handouts", "phrases", "replies")
 """Folders of the content that hold no entries."""
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")

@@ -55,6 +55,10 @@ def _line(value: str) -> str:
     return value
 
 
+Line = Annotated[Text, AfterValidator(_line)]
+"""A title or a name: text that stays short."""
+
+
 def _measure(value: Any) -> int:
     if not re.fullmatch(r"\d{1,4}", str(value), re.ASCII):
         raise wrong(f"the measure {str(value)!r}", "a measure's number, such as 12")
@@ -79,7 +83,7 @@ MeasureRange = Annotated[
 class Section(Shape):
     """A section of the video."""
 
-    name: Annotated[Text, AfterValidator(_line)]
+    name: Line
     """What the section is about; "Measures 6 to 8: …" names the measures that it explains."""
     at: Seconds
     """Where in the video it starts."""
@@ -139,13 +143,13 @@ LEVELS: tuple[Level, ...] = get_args(Level)
 class LessonFile(Shape):
     """A lesson: its video, and the score that it plays."""
 
-    title: Annotated[Text, AfterValidator(_line)]
+    title: Line
     """What the lesson is called."""
     level: Level
     """Whom it is for; levels.yaml says what a score of this level may ask of a hand."""
     date: Date
     """The day on which the video came out."""
-    tune: Annotated[Text, AfterValidator(_line)]
+    tune: Line
     """The tune, and who wrote it. Lessons with the same tune are its levels."""
     key: Annotated[Text, AfterValidator(_key)]
     """The musical key, such as F major."""
