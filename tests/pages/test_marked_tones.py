@@ -70,7 +70,7 @@ def test_no_tone_of_a_page_is_bare(pages: dict[str, Page], address: str) -> None
         return [str(value)] if isinstance(value, str) else []
 
     # drawings, their words and what is typeset by a filter in the template
-    plain = {"keyboard", "symbol", "form", "written", "sources", "tone", "tones", "corrected"}
+    plain = {"keyboard", "said", "symbol", "form", "written", "sources", "tone", "tones", "corrected"}
     found = [text for text in texts(pages[address].values()) if BARE.search(unmarked(text))]
     assert found == []
 

@@ -193,13 +193,13 @@ def rhythm_problems() -> set[str]:
 FAMILIES = {
     "why-": reasons() | {"plain", "composed"},
     "expected-": expectations(),
-    "kind-": FOLDERS | {"guides", "roots", "lessons"},
-    "intro-": FOLDERS | {"guides", "roots", "root", "lessons", "lesson", "level", "corrections"},
+    "kind-": FOLDERS | {"guides", "roots", "lessons", "handouts"},
+    "intro-": FOLDERS | {"guides", "roots", "root", "lessons", "lesson", "level", "corrections", "handouts"},
     "level-": {*LEVELS, "caution"},
     "plan-kind-": set(PLANNED),
     "plan-no-": {"page", "entry", "permalink"},
     "rule-together-": set(TOGETHER),
-    "question-": FOLDERS | {"guides"},
+    "question-": FOLDERS | {"guides", "handouts"},
     "family-": {"5", "6", "7", "9", "11", "13"},
     "degree-": {str(number) for number in NAMED_DEGREES} | {"other"},
     "interval-": {str(number) for number in NAMED_DEGREES}

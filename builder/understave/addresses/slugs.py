@@ -110,3 +110,8 @@ def address_of_level(level: str) -> str:
 def address_of_lesson(name: str) -> str:
     """Return the address of a lesson's page."""
     return f"/lessons/{name}/"
+
+
+def address_of_handout(name: str) -> str:
+    """Return ``/handouts/first-chords/``."""
+    return f"/handouts/{name}/"

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from understave.engraving import mei
 from understave.phrases.catalogue import phrase
-from understave.phrases.typesetting import degree_label, pitch_words, symbol_parts, tone_text
-from understave.theory.tones import Degree, Pitch
+from understave.phrases.typesetting import degree_label, symbol_parts, tone_text
+from understave.theory.tones import Pitch
 from understave.theory.voicings import Voicing
 
 CHORD_OPTIONS = (("spacingNonLinear", 0.5), ("measureMinWidth", 1), ("spacingSystem", 0))
@@ -92,8 +92,3 @@ def notes_picture(left: Sequence[Pitch], right: Sequence[Pitch]) -> Picture:
     return Picture(
         mei.document(mei.GRAND_STAFF, [content]), CHORD_OPTIONS, labels, notes=tuple(n for _, n in [*upper, *lower])
     )
-
-
-def hand_words(hand: Sequence[tuple[Pitch, Degree | None]]) -> str:
-    """Return a hand's notes as they are said, low to high: ``C 3, root; E 4, 3rd``."""
-    return "; ".join(pitch_words(pitch) + (f", {degree_label(degree)}" if degree else "") for pitch, degree in hand)

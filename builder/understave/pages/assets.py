@@ -69,7 +69,7 @@ def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
     counting = _compact(counting_table(loaded.glossary))
     content: dict[str, str | bytes] = {
         **{name: jsmin(text.decode()) for name, text in _room("scripts", ".js")},
-        **dict(_room("styles", ".css", ".woff2", ".txt")),
+        **dict(_room("styles", ".css", ".woff2", ".svg", ".txt")),
         "tables.json": tables_json(loaded),
         "counting.json": counting,
         "note-names.json": _compact(note_name_table()),

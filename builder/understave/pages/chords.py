@@ -15,7 +15,7 @@ from understave.addresses.slugs import (
     inversions,
 )  # fmt: skip
 from understave.engraving.keyboard import keyboard
-from understave.engraving.pictures import chord_picture, hand_words, inversion_picture
+from understave.engraving.pictures import chord_picture, inversion_picture
 from understave.entries.glossary import Glossary
 from understave.entries.values import SlashChord, Spelled
 from understave.pages.heard import Hearing
@@ -23,6 +23,8 @@ from understave.pages.page import LINK, Fact, Figure, Page
 from understave.pages.playing import played_chords
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
+from understave.phrases.fingerings import fingers_html
+from understave.phrases.measures import hand_words, hands_words
 from understave.phrases.names import said_chord
 from understave.phrases.slashes import INVERSIONS
 from understave.phrases.typesetting import (
@@ -145,7 +147,7 @@ class ChordPages:
         }
 
     def _inversion_values(self, subject: _Subject, address: str) -> dict[str, Any]:
-        pattern = INVERSIONS[subject.inversion]
+        entry, pattern = subject.entry, INVERSIONS[subject.inversion]
         return {
             **self._common(subject, address),
             "inversion": phrase(pattern),
@@ -153,6 +155,7 @@ class ChordPages:
             "pattern": address_of_entry(pattern, self.glossary.entries[pattern])
             if pattern in self.glossary.entries
             else "",
+            "corrected": entry.corrected,
             "positions": [
                 {"name": phrase(INVERSIONS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
                 for n in range(inversions(subject.entry))
@@ -170,6 +173,8 @@ class ChordPages:
             "sentence": subject.sentence(HTML),
             "keyboard": keyboard(left, right, "k1", phrase("on-keyboard", name=subject.say(TEXT)), subject.words),
             "wide": voicing.span > COMFORTABLE_SPAN,
+            "fingers": fingers_html(subject.chord),
+            "degrees": list(map(degree_label, subject.chord.degrees)),
             "easier": subject.easier,
             "kind": entry.folder,
             "type_name": entry.name,
@@ -188,7 +193,13 @@ class ChordPages:
         if count == 1:
             return []
         return [
-            {"name": phrase(INVERSIONS[n]), "symbol": subject.at(n).symbol, "address": subject.at(n).address}
+            {
+                "name": phrase(INVERSIONS[n]),
+                "symbol": subject.at(n).symbol,
+                "address": subject.at(n).address,
+                "fingers": fingers_html(subject.at(n).chord),
+                "said": hand_words(subject.at(n).close.right),
+            }
             for n in range(count)
         ]
 
@@ -287,10 +298,12 @@ class _Subject:
 
     @property
     def words(self) -> str:
-        hands = ((phrase("left"), self.voicing.left), (phrase("right"), self.voicing.right))
-        return (
-            ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand) + "."
-        )
+        return hands_words(self.voicing)
+
+    @property
+    def close(self) -> Voicing:
+        """The chord in one hand, its tones as close as they go."""
+        return close_position(self.chord, self.inversion)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -304,9 +317,9 @@ class _Subject:
             return (main,)
         row = []
         for inversion in range(inversions(self.entry)):
-            close = close_position(self.chord, inversion)
+            close = self.at(inversion).close
             title = phrase("chord-position", name=self.at(0).say(TEXT), inversion=phrase(INVERSIONS[inversion]))
-            row.append(Figure(inversion_picture(close), title, hand_words(close.right), played_chords([close])))
+            row.append(Figure(inversion_picture(close), title, hand_words(close.right), played_chords([close]), False))
         return (main, *row)
 
     def sentence(self, setting: Setting) -> str:

@@ -17,7 +17,7 @@ from understave.pages.playing import played_hands, played_rhythm
 from understave.pages.prose import guide_html
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import hands_line
-from understave.phrases.measures import rhythm_words
+from understave.phrases.measures import counted_words
 from understave.theory.counting import count
 
 CRUMB = '<p class="crumbs"><a href="../">{}</a></p>'
@@ -43,12 +43,11 @@ class GuidePages:
         title = example.caption or phrase("counted-in", system=system.name)
         both = example.hands
         counted = count(both.rhythm if both else example.parsed, system.system, example.beat, example.each_beat)
-        words = phrase("count-words", line=counted.line)
         if both is None:
-            in_notes = rhythm_words(example.parsed)
             plays = played_rhythm(example.parsed, counted)
-            return Figure(rhythm_picture(example.parsed, counted.counts), title, f"{words}. {in_notes}", plays)
-        in_hands = f"{words}. {hands_line(both)}"
+            words = counted_words(example.parsed, counted)
+            return Figure(rhythm_picture(example.parsed, counted.counts), title, words, plays)
+        in_hands = f"{phrase('count-words', line=counted.line)}. {hands_line(both)}"
         return Figure(hands_picture(both, counted.counts), title, in_hands, played_hands(both, counted))
 
     def reply(self, name: str) -> str:

@@ -38,6 +38,8 @@ class IndexPages:
     glossary: Glossary
     guides: dict[str, Guide]
     lessons: dict[str, Lesson]
+    handouts: int = 0
+    """How many handouts were picked by hand."""
     corrections: str = ""
     """The address of the page of corrections, if there is one."""
 
@@ -73,7 +75,8 @@ class IndexPages:
         )
 
     def _home(self) -> dict[str, Any]:
-        counts = {kind.folder: len(self.glossary.of(kind)) for kind in KINDS} | {"guides": len(self.guides)}
+        counts = {kind.folder: len(self.glossary.of(kind)) for kind in KINDS}
+        counts |= {"guides": len(self.guides), "handouts": self.handouts}
         return {
             "title": self.title,
             "corrections": self.corrections,

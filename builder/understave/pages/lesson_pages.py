@@ -32,6 +32,7 @@ from understave.lessons.rhythms_met import RhythmMet, rhythms_met
 from understave.lessons.score_files import musicxml_of
 from understave.lessons.siblings import Simplification, simplifications
 from understave.lessons.times import time_text
+from understave.pages.handouts import chord_row, degrees_of
 from understave.pages.other_keys import OtherKeys
 from understave.pages.page import LINK, Figure, Page
 from understave.pages.playing import played_measure
@@ -45,6 +46,10 @@ from understave.theory.keys import numeral_in, parse_key
 from understave.theory.tones import SpellingError
 
 MEASURES_A_LINE = 4
+
+
+MANY_CHORDS = 12
+"""The most chords of a lesson whose practice sheet has room for two staves."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +110,9 @@ class LessonPages:
         excerpt = measure_excerpt(lesson, number, folder, self.glossary, under.counts if under else ())
         lines = {hand: phrase(f"measure-count-{hand}", line=counted.line) for hand, counted in counts.items()}
         title, in_words = phrase("measure-title", measure=number), " ".join(lines.values())
-        figure = Figure(excerpt, title, in_words, played_measure(lesson, number, under)) if excerpt else None
+        figure = None
+        if excerpt:
+            figure = Figure(excerpt, title, in_words, played_measure(lesson, number, under), in_words=False)
         told = [line for hand, line in lines.items() if figure is None or hand != "both"]
         return ShownMeasure(number, told, measure_sentences(lesson, number, self.glossary, HTML), figure)
 
@@ -122,6 +129,7 @@ class LessonPages:
             "download": download_path(lesson) if may_download(lesson, self.loaded.project) else "",
             "progression": self._progression(lesson) if file.rights else [],
             "symbols": self._explained_rows(lesson),
+            **self._chords(lesson),
             "rhythms": [self._rhythm_row(lesson, met) for met in rhythms_met(lesson, self.glossary)],
             "measures": [
                 {"number": one.number, "lines": one.lines, "words": one.words, "drawn": one.figure is not None}
@@ -173,6 +181,18 @@ class LessonPages:
             for key, hand in (("left", one.verdict.left), ("right", one.verdict.right)):
                 if hand:
                     yield phrase("picture-hand", hand=phrase(key), notes=hand_notes(hand, HTML))
+
+    def _chords(self, lesson: Lesson) -> dict[str, Any]:
+        """Return a row for each chord of a lesson, in order, and what its sheets need to know of them all."""
+        rows = [
+            {**chord_row(chord, self.glossary), "degrees": degrees_of(chord)}
+            for chord in dict.fromkeys(met.chord for met in lesson.symbols if met.chord)
+        ]
+        return {
+            "chords": rows,
+            "fingers": any(row["fingers"] for row in rows),
+            "empty_staves": 2 if len(rows) <= MANY_CHORDS else 1,
+        }
 
     def _rhythm_row(self, lesson: Lesson, met: RhythmMet) -> dict[str, Any]:
         """Return a rhythm figure's row: where it is met first, how it is counted there, and what it is."""

@@ -9,26 +9,28 @@ from typing import Any
 
 from understave.addresses.slugs import ChordPlace, address_of_chord, address_of_entry, inversions
 from understave.engraving.keyboard import keyboard
-from understave.engraving.pictures import chord_picture, hand_words, notes_picture, progression_picture
+from understave.engraving.pictures import chord_picture, notes_picture, progression_picture
 from understave.engraving.rhythm_pictures import rhythm_picture
 from understave.entries.glossary import Glossary
 from understave.entries.lookup import symbol_of
 from understave.entries.values import ChordSymbol, CountingSystem, Entry, RhythmFigure, SlashChord, Term
+from understave.pages.handouts import degrees_of, tones_by_degree
 from understave.pages.heard import Hearing
 from understave.pages.page import LINK, Fact, Figure, Page
 from understave.pages.playing import played_chords, played_notes, played_rhythm
 from understave.pages.prose import Rooted, line_html, list_html, prose_html, prose_text
 from understave.phrases.catalogue import phrase
-from understave.phrases.measures import rhythm_words
+from understave.phrases.fingerings import fingers_html
+from understave.phrases.measures import chords_words, counted_words, hands_words
 from understave.phrases.names import chord_name
 from understave.phrases.slashes import bass_sentence
-from understave.phrases.typesetting import COPIED, HTML, Setting, joined, key_words, pitch_words, symbol_text
+from understave.phrases.typesetting import COPIED, HTML, Setting, joined, key_words, pitch_words
 from understave.theory.chords import Chord
 from understave.theory.counting import NO_WORD, POSITION_LISTS, Counted, PositionSystem, ValueSystem, count
 from understave.theory.rhythms import Rhythm, parse_meter, parse_rhythm
 from understave.theory.symbols import read_symbol
 from understave.theory.tones import ROOTS
-from understave.theory.voicings import COMFORTABLE_SPAN, Voicing, voice, voice_in_turn
+from understave.theory.voicings import COMFORTABLE_SPAN, voice, voice_in_turn
 
 EXAMPLES = {
     "beats-in-two": ("4/4", "4 8 8 4 8 8"),
@@ -115,7 +117,8 @@ class OtherPages:
         voicing = voice(shown)
         symbol, say = symbol_of(shown, self.glossary), chord_name(shown, self.glossary)
         turns, symbols = voice_in_turn(chords), [symbol_of(chord, self.glossary) for chord in chords]
-        words = "; ".join(f"{symbol_text(text)}: {_hands(turn)}" for turn, text in zip(turns, symbols, strict=True))
+        names = [chord_name(chord, self.glossary) for chord in chords]
+        words = chords_words(list(zip(names, turns, strict=True))) if len(chords) > 1 else hands_words(voicing)
         drawn = (
             progression_picture(list(zip(turns, symbols, strict=True)))
             if len(chords) > 1
@@ -128,8 +131,11 @@ class OtherPages:
             name, entry, "slash.html", (Figure(drawn, entry.name, words, plays),), _fact(shown, symbol), rooted,
             lambda: phrase("reply-staff", answer=self._slash_sentence(shown, COPIED), link=LINK),
             symbol=symbol,
+            degrees=degrees_of(shown),
+            tones=lambda: tones_by_degree(shown),
+            fingers=lambda: fingers_html(shown),
             sentence=self._slash_sentence(shown, HTML),
-            keyboard=lambda: keyboard(left, right, "k1", phrase("on-keyboard", name=say), _hands(voicing)),
+            keyboard=lambda: keyboard(left, right, "k1", phrase("on-keyboard", name=say), hands_words(voicing)),
             wide=voicing.span > COMFORTABLE_SPAN,
             heard=lambda: [hearing.row() for hearing in self.heard.get(address_of_entry(name, entry), [])],
             roots=lambda: [self._slash_row(entry, kind, root) for root in ROOTS],
@@ -186,9 +192,9 @@ class OtherPages:
         fact = Fact()
         if entry.example:
             left, right = entry.example.left, entry.example.right
-            hands = ((phrase("left"), left), (phrase("right"), right))
-            words = ". ".join(
-                phrase("picture-hand", hand=hand, notes=", ".join(map(pitch_words, pitches)))
+            hands = (("left", left), ("right", right))
+            words = " ".join(
+                phrase("hand-in-words", hand=phrase(hand), notes=", ".join(map(pitch_words, pitches)))
                 for hand, pitches in hands
                 if pitches
             )
@@ -209,11 +215,6 @@ def _figure_reply(entry: RhythmFigure, system: CountingSystem | None) -> str:
     return phrase("reply-figure", line=count(entry.parsed, system.system).line, summary=summary, link=LINK)
 
 
-def _hands(voicing: Voicing) -> str:
-    hands = ((phrase("left"), voicing.left), (phrase("right"), voicing.right))
-    return ". ".join(phrase("picture-hand", hand=name, notes=hand_words(hand)) for name, hand in hands if hand)
-
-
 def _fact(chord: Chord, symbol: str) -> Fact:
     return Fact(symbol, tuple(map(str, chord.degrees)), tuple(map(str, chord.tones)))
 
@@ -222,7 +223,7 @@ def _counted_figure(rhythm: Rhythm, counted: Counted, title: str) -> Figure:
     return Figure(
         rhythm_picture(rhythm, counted.counts),
         title,
-        f"{phrase('count-words', line=counted.line)}. {rhythm_words(rhythm)}",
+        counted_words(rhythm, counted),
         played_rhythm(rhythm, counted),
     )
 

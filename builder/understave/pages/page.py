@@ -39,6 +39,8 @@ class Figure:
     title: str
     words: str
     plays: Plays | None = None
+    in_words: bool = True
+    """Whether the words stand below the picture for whoever asks; else the page has them elsewhere."""
 
 
 @dataclass(frozen=True)
@@ -112,14 +114,18 @@ def render(page: Page, drawings: Drawings) -> str:
 
 
 def placed_pictures(figures: Sequence[Figure], drawings: Drawings) -> list[Markup]:
-    """Return the pictures of a page as inline SVG, each with what plays it; the first such one has the caution."""
+    """Return the pictures of a page as inline SVG, each with what plays it, and it in words.
+
+    The first one that plays has the caution.
+    """
     parts: Any = _environment().get_template("parts.html").module
     first = next((figure for figure in figures if figure.plays), None)
     pictures = []
     for number, figure in enumerate(figures, 1):
         svg = Markup(place(drawings[figure.picture], f"p{number}", figure.title, figure.words))
         player = parts.player(figure.plays, f"p{number}", figure is first) if figure.plays else ""
-        pictures.append(svg + player)
+        told = parts.words([figure.words]) if figure.in_words else ""
+        pictures.append(svg + player + told)
     return pictures
 
 

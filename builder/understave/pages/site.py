@@ -11,6 +11,7 @@ from understave.entries.values import CountingSystem
 from understave.pages.chords import ChordPages
 from understave.pages.corrections import CorrectionPages
 from understave.pages.count_page import count_page
+from understave.pages.handouts import HandoutPages
 from understave.pages.heard import hearings
 from understave.pages.indexes import IndexPages
 from understave.pages.keys_page import keys_page
@@ -29,12 +30,13 @@ def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     heard = hearings(loaded.lessons, loaded.glossary)
     corrections = tuple(CorrectionPages(loaded))
     corrected = corrections[0].address if corrections else ""
-    yield from IndexPages(title, loaded.glossary, loaded.guides, loaded.lessons, corrected)
+    yield from IndexPages(title, loaded.glossary, loaded.guides, loaded.lessons, len(loaded.handouts), corrected)
     yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
     yield from LessonIndex(loaded.glossary, loaded.lessons)
     yield from LessonPages(loaded)
     yield from LevelPages(loaded)
     yield from corrections
+    yield from HandoutPages(loaded)
     if loaded.glossary.chords:
         yield keys_page()
     if loaded.glossary.of(CountingSystem):

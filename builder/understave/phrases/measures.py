@@ -1,4 +1,4 @@
-"""Notes in words, for readers who don't see the staff: lengths, pitches and rests, in the order in which they sound."""
+"""Notes in words, for readers who don't see the staff: what hands hold, lengths, rests, in order."""
 
 from __future__ import annotations
 
@@ -7,9 +7,36 @@ from fractions import Fraction
 
 from understave.phrases.catalogue import phrase
 from understave.phrases.counting import NAMED_VALUES, measure_words
-from understave.phrases.typesetting import TEXT, Setting, joined, listed
+from understave.phrases.typesetting import TEXT, Setting, degree_label, joined, listed, pitch_words
+from understave.theory.counting import Counted
 from understave.theory.rhythms import Measure, Rhythm, recip_token
-from understave.theory.tones import Pitch
+from understave.theory.tones import Degree, Pitch
+from understave.theory.voicings import Voicing
+
+
+def hand_words(hand: Sequence[tuple[Pitch, Degree | None]]) -> str:
+    """Return a hand's notes as they are said, low to high: ``C 3, root; E 4, 3rd``."""
+    return "; ".join(pitch_words(pitch) + (f", {degree_label(degree)}" if degree else "") for pitch, degree in hand)
+
+
+def hands_words(voicing: Voicing) -> str:
+    """Return what both hands hold, a sentence a hand, as in ``Left hand: C 3, root. Right hand: E 4, 3rd``."""
+    hands = (("left", voicing.left), ("right", voicing.right))
+    return " ".join(phrase("hand-in-words", hand=phrase(name), notes=hand_words(hand)) for name, hand in hands if hand)
+
+
+def chords_words(chords: Sequence[tuple[str, Voicing]]) -> str:
+    """Return chords that follow each other, a measure each, by their spoken names and what both hands hold."""
+    return " ".join(
+        phrase("chord-in-words", measure=number, name=name, hands=hands_words(voicing))
+        for number, (name, voicing) in enumerate(chords, 1)
+    )
+
+
+def counted_words(rhythm: Rhythm, counted: Counted | None) -> str:
+    """Return a rhythm in words: its count, if it is counted, then its notes."""
+    notes = rhythm_words(rhythm)
+    return f"{phrase('count-words', line=counted.line)}. {notes}" if counted else notes
 
 
 def length_words(length: Fraction, count: int = 1) -> str:

@@ -3,7 +3,7 @@
 import { choose, LETTERS, named, namedForms, shownNames } from "./note-names.js";
 
 const TONES = ".tone, svg.notation .tones .letter, svg.keyboard .key-name";
-const SAID = "svg.notation > title, svg.notation > desc, svg.keyboard > title, svg.keyboard > desc";
+const SAID = "svg.notation > title, svg.notation > desc, svg.keyboard > title, svg.keyboard > desc, .said";
 
 /** What other parts of a page listen to, to show what they made themselves under the chosen names. */
 const NEWS = "note-names";

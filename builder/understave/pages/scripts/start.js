@@ -7,6 +7,7 @@ const PARTS = {
   ".held": "./keys-page.js",
   ".note-names, .look-up": "./name-setting.js",
   "[data-copy], [data-copy-link]": "./copy.js",
+  ".on-paper": "./on-paper.js",
 };
 
 for (const [part, module] of Object.entries(PARTS)) if (document.querySelector(part)) import(module);
