@@ -36,7 +36,7 @@ def file(drawing: Drawing) -> str:
     glyphs = sprite([drawing]).partition("<defs>")[2].partition("</defs>")[0]
     return (
         f'<svg xmlns="{SVG}" viewBox="0 0 {width:g} {height:g}" width="{width:g}" height="{height:g}">'
-        f"<style>path{{stroke:#000}}.grpSym path,.clef *,defs *{{stroke:none}}</style><defs>{glyphs}</defs>"
+        f"<style>path{{stroke:#000}}use,defs *{{stroke:none}}</style><defs>{glyphs}</defs>"
         f'<svg viewBox="0 0 {width * 10:g} {height * 10:g}">{drawing.inner}</svg></svg>\n'
     )
 

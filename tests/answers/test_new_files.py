@@ -51,6 +51,7 @@ FILLED: dict[str, tuple[str, dict[str, str]]] = {
         "slow-practice",
         {"description: FILL IN": "description: Slow is fast.", "\nFILL IN\n": "\nPlay slowly.\n"},
     ),
+    "handout": ("quiet-chords", {"title: FILL IN": "title: Quiet chords", "entries: [FILL IN]": "entries: [C, Am]"}),
     "lesson": (
         "four-measures",
         {

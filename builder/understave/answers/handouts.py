@@ -38,9 +38,10 @@ Item = Chord | str
 
 
 class HandoutFile(Shape):
-    """A handout as its file has it."""
+    """A handout: chords and rhythms of one's own choice for one sheet of paper."""
 
     title: Line
+    """What the sheet is called."""
     intro: Prose | None = None
     """A sentence or two under the title."""
     entries: Annotated[tuple[Typed, ...], Field(min_length=1)]

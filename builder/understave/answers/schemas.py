@@ -14,6 +14,7 @@ from pydantic_core import core_schema
 
 from understave.addresses.ledger import LedgerFile
 from understave.answers.configuration import NoProjectError
+from understave.answers.handouts import HandoutFile
 from understave.comments.answered import AnsweredFile
 from understave.entries import schema
 from understave.entries.faults import nearest
@@ -85,6 +86,7 @@ KINDS: dict[str, Kind] = {
         _entry("term", schema.TermFile, "german-sixth"),
         Kind("guide", schema.GuideFile, "content/guides/{id}.md", _GUIDE),
         Kind("counted-rhythm", schema.CountedExampleFile, "content/guides/{id}.md", _GUIDE),
+        Kind("handout", HandoutFile, "content/handouts/{id}.yaml", ("content/handouts/dark-colors.yaml",)),
         Kind("lesson", LessonFile, "lessons/{id}.yaml", ("lessons/four-quiet-measures.yaml",)),
         Kind("reply", ReplyFile, "content/replies/{id}.yaml", ("content/replies/pedal.yaml",)),
         Kind("words", WordsFile, "content/replies/words.yaml", ("content/replies/words.yaml",)),
