@@ -247,7 +247,7 @@ def test_empty_pictures_are_a_grand_staff_and_four_octaves_of_keys() -> None:
     """Ten lines and two clefs; of the keys from F2 to C6 twenty-six are white, eighteen black (from memory)."""
     folder = Path(__file__).parents[2] / "builder" / "understave" / "pages" / "styles"
     staff, keys = (folder / f"blank-{name}.svg" for name in ("staff", "keys"))
-    lines = [path for path in re.findall(r'd="([^"]*)" stroke-width="13"', staff.read_text("utf-8"))]
+    lines = re.findall(r'd="([^"]*)" stroke-width="13"', staff.read_text("utf-8"))
     assert sum(len(re.findall(r"M0 (\d+)L\d+ \1(?!\d)", path)) for path in lines) == 10
     assert len(set(re.findall(r'<use href="#(g\w+)"', staff.read_text("utf-8")))) == 2
     whites, blacks = re.findall(r' d="([^"]*)"', keys.read_text("utf-8"))
