@@ -12,7 +12,7 @@ from typing import Literal
 
 import click
 from jinja2 import Environment
-from markupsafe import Markup
+from markupsafe import Markup, escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -201,6 +201,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             if guide not in self.guides.guides:
                 return html
             page.meta["reply"] = self.guides.reply(guide)
+            page.meta["description"] = str(escape(self.guides.guides[guide].description))
             return self.guides.html(guide, html, self.studio)
         page.meta["reply"] = own.reply
         page.toc = get_toc([{"level": 1, "id": SKIP_TO, "name": own.title, "children": []}])

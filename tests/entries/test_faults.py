@@ -561,8 +561,8 @@ WHOLE_FILES = {
     "accent": (
         "terms/mélodie.yaml",
         b"x",
-        "content/terms/mélodie.yaml:1:1: the id 'mélodie'; small letters a-z, digits and single hyphens; "
-        "nearest: 'm-lodie'",
+        "content/terms/mélodie.yaml:1:1: the id 'mélodie', in which one letter is U+00E9; "
+        "small letters a-z, digits and single hyphens; nearest: 'melodie'",
     ),
     "flat-": (
         "terms/flat-sign.yaml",

@@ -69,6 +69,20 @@ BAD: dict[str, tuple[str | bytes, str]] = {
         declared('<!ENTITY a "Piano">').replace("UTF-8", "UTF-16").encode("utf-16"),
         "it declares entities",
     ),
+    "a script in its words": (SCORE.replace("Piano", "<![CDATA[<script>alert(1)</script>]]>"), "it holds markup"),
+    "a drawing in it": (
+        SCORE.replace("<backup>", '<svg xmlns="http://www.w3.org/2000/svg" onload="alert(1)"/><backup>', 1),
+        "it holds markup that is no MusicXML",
+    ),
+    "a sheet of styles": (
+        SCORE.replace(HEADER, f'{HEADER}<?xml-stylesheet href="https://x.example/a.xsl"?>'),
+        "it holds markup that is no MusicXML",
+    ),
+    "a meter without end": (SCORE.replace("<beats>4", "<beats>999999999"), "it has a meter that can't be: "),
+    "a measure that never stops": (
+        SCORE.replace("<backup>", note("E4") * 5_000 + "<backup>", 1),
+        "it has 5002 notes in one measure, at most 1000",
+    ),
     "an archive cut off": (packed({"score.xml": SCORE})[:-40], "it is no compressed MusicXML"),
     "an archive of nothing": (packed({}), "it is no MusicXML"),
     "an archive of pictures": (packed({"page.png": b"\x89PNG"}), "it is no MusicXML"),
@@ -100,12 +114,75 @@ BAD_SYMBOLS: dict[str, tuple[str, str]] = {
         SCORE.replace("<kind>minor", '<kind text="???">other'),
         "the symbol in measure 2: no entry claims the MusicXML kind 'other'",
     ),
+    "a degree without end": (
+        SCORE.replace(harmony("A", "minor"), harmony("A", "minor", degrees=((999_999_999, 999_999_999, "add"),))),
+        "the symbol in measure 2: the degree #######99, which no chord has",
+    ),
+    "a text without end": (
+        SCORE.replace("<kind>minor", f'<kind text="{"(" * 100_000}">other'),
+        "the symbol in measure 2: no entry claims the MusicXML kind 'other'",
+    ),
     "a degree that no chord has": (
         SCORE.replace(harmony("A", "minor"), harmony("A", "minor", degrees=((17, 0, "add"),))),
         "the symbol in measure 2: the degree 17, which no chord has",
     ),
 }
 """Scores that read, with a symbol that doesn't."""
+
+
+def marked(**changes: str) -> str:
+    """Return SCORE with the content of elements changed wherever they stand; ``_`` is a hyphen."""
+    text = SCORE
+    for name, content in changes.items():
+        tag = name.replace("_", "-")
+        text = re.sub(f"<{tag}>[^<]*", f"<{tag}>{content}", text)
+    return text
+
+
+MANY_ATTRIBUTES = " ".join(f'a{number}="1"' for number in range(50_000))
+
+
+def never_played() -> str:
+    """Return SCORE with measure 2 as a second ending that stands before the first."""
+    bar = '<barline><ending number="{}" type="{}"/></barline>'.format
+    text = SCORE.replace('<measure number="2">', f'<measure number="2">{bar(2, "start")}')
+    first = f'{bar(2, "stop")}</measure><measure number="3">{bar(1, "start")}'
+    return text.replace('</measure><measure number="3">', first)
+
+
+ODD: dict[str, str] = {
+    "no divisions": marked(divisions="0"),
+    "divisions without end": marked(divisions="9" * 100_000),
+    "divisions below nothing": marked(divisions="-4"),
+    "lengths without end": marked(duration="9" * 100_000),
+    "lengths of a power": marked(duration="1e999999999"),
+    "lengths below nothing": marked(duration="-16"),
+    "lengths of nothing": marked(duration="0"),
+    "octaves without end": marked(octave="999999999"),
+    "signs without end": marked(alter="999999999"),
+    "staves without end": marked(staves="999999999"),
+    "a key without end": SCORE.replace("<time>", "<key><fifths>999999999</fifths></key><time>"),
+    "a transposition without end": SCORE.replace(
+        "</clef></attributes>", "</clef><transpose><chromatic>999999999</chromatic></transpose></attributes>"
+    ),
+    "repeats without end": SCORE.replace(
+        '</measure><measure number="4">',
+        '<barline><repeat direction="backward" times="999999999"/></barline></measure><measure number="4">',
+    ),
+    "a symbol behind the end": SCORE.replace("<kind>minor</kind>", "<kind>minor</kind><offset>999999999</offset>"),
+    "a symbol at the end": SCORE.replace("</measure></part>", harmony("G", "major") + "</measure></part>"),
+    "a symbol before the start": SCORE.replace("<kind>minor</kind>", "<kind>minor</kind><offset>-99999</offset>"),
+    "a measure that is never played": never_played(),
+    "measures of one number": SCORE.replace('number="3"', 'number="2"'),
+    "numbers that go down": SCORE.replace('number="2"', 'number="3"', 1).replace('number="3"', 'number="2"', 1),
+    "a comment without end": SCORE.replace("<backup>", f"<!--{'- ' * 500_000}--><backup>", 1),
+    "attributes without end": SCORE.replace("<backup>", f"<backup {MANY_ATTRIBUTES}>", 1),
+    "a hundred thousand elements deep": SCORE.replace("<backup>", f"{'<x>' * 100_000}{'</x>' * 100_000}<backup>", 1),
+    "two thousand measures": SCORE.replace(
+        "</part>", "".join(f'<measure number="{n}"/>' for n in range(5, 2_000)) + "</part>"
+    ),
+}
+"""Scores that are odd, and read all the same: none stops or takes long."""
 
 CUE = note("A5").replace("<note>", "<note><cue/>")
 GRACE = "<note><grace/><pitch><step>D</step><octave>5</octave></pitch><voice>1</voice><staff>1</staff></note>"

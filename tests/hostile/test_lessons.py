@@ -64,9 +64,16 @@ BAD: dict[str, tuple[str, str]] = {
         changed("small.musicxml", ".."),
         "6:8: the score '..': it can't be opened: Is a directory",
     ),
+    "a score out of the tree": (changed("small.musicxml", "../../gone.musicxml"), "6:8: the score "),
+    "a score by its address on this machine": (
+        changed("small.musicxml", "/etc/passwd"),
+        "6:8: the score '/etc/passwd'; a score below ",
+    ),
+    "a score with a NUL in its name": (changed("small.musicxml", '"a\\0.musicxml"'), "6:8: the sign U+0000"),
+    "a score on a drive": (changed("small.musicxml", "c:/gone.musicxml"), "6:8: the score 'c:/gone.musicxml': "),
     "a score that never ends": (
         changed("small.musicxml", "/dev/zero"),
-        "6:8: the score '/dev/zero': it can't be opened: ",
+        "6:8: the score '/dev/zero'; a score below ",
     ),
     "no YAML": ("title: [", "2:1: "),
     "a list": ("- title\n", "1:"),
@@ -108,6 +115,27 @@ def test_every_bad_lesson_has_its_line_in_a_batch(channel, tmp_path):
     assert len(lines) == len(BAD)
     assert all(line.startswith("lessons/bad-") for line in lines)
     assert [path.name for path in (tmp_path / "texts").iterdir()] == ["good-pinned.txt"]
+
+
+@pytest.mark.parametrize("to", ["/etc/passwd", "/", "bad.musicxml"])
+def test_a_score_that_links_out_of_the_tree_is_refused(to, channel, one_line):
+    channel.write("bad", LESSON, SCORE)
+    (channel.folder / "bad.musicxml").unlink()
+    (channel.folder / "bad.musicxml").symlink_to(to)
+    assert one_line(channel.run("explain", "good")).startswith("lessons/bad.yaml:6:8: the score '../bad.musicxml'; ")
+
+
+def test_a_score_that_links_to_another_of_the_tree_is_read(channel):
+    channel.write("bad", LESSON, SCORE)
+    (channel.folder / "bad-too.musicxml").write_bytes((channel.folder / "bad.musicxml").read_bytes())
+    (channel.folder / "bad.musicxml").unlink()
+    (channel.folder / "bad.musicxml").symlink_to("bad-too.musicxml")
+    assert channel.run("explain", "bad").exit_code == 0
+
+
+def test_a_lesson_that_links_out_of_the_tree_is_refused(channel, one_line):
+    (channel.folder / "lessons" / "bad.yaml").symlink_to("/etc/passwd")
+    assert one_line(channel.run("explain", "good")) == "lessons/bad.yaml:1:1: a link to another file; the file itself"
 
 
 def test_a_pipe_for_a_score_is_refused_and_not_waited_for(channel, one_line):

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+import time
 
 import pytest
 
 from ..lessons.small_scores import LESSON
-from .score_cases import BAD, BAD_SYMBOLS, GOOD
+from .score_cases import BAD, BAD_SYMBOLS, GOOD, ODD
+
+LONGEST = 20.0
+"""Seconds of computing after which four commands are taken for a hang; the slowest case takes two."""
 
 
 @pytest.mark.parametrize("name", BAD)
@@ -39,6 +43,23 @@ def test_a_symbol_that_no_entry_has_is_one_line_with_its_measure(name, channel, 
     assert channel.run("name", "bad.musicxml", "--every", "symbol").exit_code == 0
 
 
+@pytest.mark.parametrize("name", ODD)
+def test_an_odd_score_is_told_of_or_explained_and_soon(name, channel):
+    channel.write("bad", LESSON, ODD[name])
+    started = time.process_time()
+    for command in (
+        ["explain", "bad", "--json"],
+        ["explain", "bad"],
+        ["describe", "bad"],
+        ["describe", "bad", "--pinned"],
+    ):
+        told = channel.run(*command)
+        assert told.exit_code in (0, 2)
+        assert (told.exit_code == 2) == bool(told.stderr)
+        assert all(line.startswith("lessons/bad.yaml:") for line in told.stderr.splitlines())
+    assert time.process_time() - started < LONGEST
+
+
 @pytest.mark.parametrize("name", GOOD)
 def test_what_scores_in_the_wild_hold_is_explained_and_named(name, channel):
     channel.write("bad", LESSON, GOOD[name])
@@ -60,6 +81,6 @@ def test_what_scores_in_the_wild_hold_is_explained_and_named(name, channel):
 def test_repeats_are_played_out_in_the_time_between(channel):
     """Measures 1 2 3 1 2 4 in sixteen seconds from 0:05; 0:14 lies in the second time through measure 1."""
     channel.write("bad", LESSON, GOOD["repeats with endings"])
-    for time, measure in (("0:06", 1), ("0:12", 3), ("0:14", 1), ("0:17", 2), ("0:20", 4)):
-        found = json.loads(channel.run("explain", "bad", "--at", time, "--json").stdout)["symbols"]
-        assert {one["measure"] for one in found} == {measure}, time
+    for at, measure in (("0:06", 1), ("0:12", 3), ("0:14", 1), ("0:17", 2), ("0:20", 4)):
+        found = json.loads(channel.run("explain", "bad", "--at", at, "--json").stdout)["symbols"]
+        assert {one["measure"] for one in found} == {measure}, at

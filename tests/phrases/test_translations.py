@@ -126,7 +126,7 @@ def test_a_bad_catalogue_gets_one_clear_line(tmp_path: Path, name: str, text: st
 def test_a_catalogue_that_is_no_text_gets_one_clear_line(tmp_path: Path) -> None:
     catalogue(tmp_path, "de.po", HEAD).write_bytes(b"\xff\xfe\x00m")
     [fault] = faults(tmp_path)
-    assert "text that isn't UTF-8" in fault
+    assert "bytes that are no UTF-8" in fault
 
 
 @pytest.mark.parametrize("language", ["de", "../en", "x" * 300, ""])

@@ -11,7 +11,7 @@ from understave.addresses.slugs import address_of_entry, address_of_guide, addre
 from understave.answers.configuration import NoProjectError, Project
 from understave.answers.handouts import Handout, read_handouts
 from understave.entries.faults import Fault, Faulty, nearest
-from understave.entries.folders import entry_ids, shown_path
+from understave.entries.folders import entry_ids, link_faults, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.guides import read_guides
 from understave.entries.kept import read_kept
@@ -98,6 +98,7 @@ def _read(project: Project) -> _Read:
     replies, reply_faults = read_replies(project.content, known)
     handouts, handout_faults = read_handouts(project.content, None if faults else glossary)
     faults += phrase_faults + ledger_faults + guide_faults + reply_faults + handout_faults
+    faults += link_faults(project.content)
     faults += _address_faults(project, glossary) + _system_faults(project, systems)
     if ledger is None:
         return _Read(None, lesson_faults, [], faults)

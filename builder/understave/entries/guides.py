@@ -6,9 +6,10 @@ import re
 from collections.abc import Container, Iterable, Iterator
 from pathlib import Path
 
-from understave.entries.faults import Fault, nearest
-from understave.entries.folders import id_faults, shown_path
+from understave.entries.faults import Fault, nearest, shown
+from understave.entries.folders import id_faults, own_files, shown_path
 from understave.entries.leftovers import LEFTOVER, fault_at
+from understave.entries.prose import guide_remarks
 from understave.entries.schema import CountedExampleFile, GuideFile
 from understave.entries.shaping import build
 from understave.entries.values import CountedExample, Guide
@@ -20,11 +21,16 @@ COUNTED = re.compile(r"^```count[ \t]*\n(.*?)^```[ \t]*$", re.S | re.M)
 MOST_EXAMPLES = 60
 """The most counted rhythms of one guide."""
 
+LONGEST_GUIDE = 20_000
+"""The most characters of a guide."""
+
 _OPENED = re.compile(r"^```count[ \t]*$", re.M)
 _HEADING = re.compile(r"^# (.*\S)", re.M)
 _ANY_HEADING = re.compile(r"^ {0,3}(#{1,6})(?=[^#])", re.M)
 _FENCED = re.compile(r"^(```|~~~).*?^\1", re.S | re.M)
 HEAD = re.compile(r"---\n(.*?)\n---\n", re.S)
+_OTHER_HEAD = re.compile(r"-{3}[ \t]*\n| {0,3}[A-Za-z0-9_-]+:")
+"""What MkDocs takes for the start of a head too."""
 
 
 def read_guides(
@@ -37,7 +43,10 @@ def read_guides(
     guides: dict[str, Guide] = {}
     faults: list[Fault] = []
     known = None if systems is None else tuple(systems)
-    for path in sorted(content.glob("guides/*.md")):
+    for path in own_files(content / "guides"):
+        if path.suffix != ".md" or path.is_dir():
+            faults.append(Fault(shown_path(path), 1, 1, f"the file {shown(path.name)}", "a guide that ends in .md"))
+            continue
         problems = list(id_faults(path))
         guide, more = _read_guide(path, known, entries)
         faults += problems + more
@@ -54,7 +63,9 @@ def _read_guide(
     text = read_text(path, document)
     if text is None:
         return None, document.faults
-    text = text.replace("\r\n", "\n")
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if len(text) > LONGEST_GUIDE:
+        return None, [Fault(shown_as, 1, 1, f"{len(text)} characters", f"at most {LONGEST_GUIDE}")]
     head = HEAD.match(text)
     front = parse_yaml(head[1], shown_as, 2) if head else None
     about = build(GuideFile, front) if front else None
@@ -77,7 +88,8 @@ def _read_guide(
     for opened in _OPENED.finditer(without):
         line = without.count("\n", 0, opened.start()) + 1
         faults.append(Fault(shown_as, line, 1, "a block that isn't closed", "a line of ```"))
-    faults += _body_faults(without, head.end() if head else 0, shown_as)
+    start = head.end() if head else 0
+    faults += [*_body_faults(without, start, shown_as), *_markdown_faults(without, start, shown_as)]
     if faults:
         return None, faults
     heading = _HEADING.search(text)
@@ -105,6 +117,16 @@ def _body_faults(text: str, start: int, shown_as: str) -> Iterator[Fault]:
 def _blank(block: re.Match[str]) -> str:
     """Return as much white space as a block takes, lines kept."""
     return re.sub(r"[^\n]", " ", block[0])
+
+
+def _markdown_faults(text: str, start: int, shown_as: str) -> Iterator[Fault]:
+    """Yield what is wrong with a guide's Markdown, which begins at ``start``."""
+    if not start and _OTHER_HEAD.match(text):
+        yield Fault(shown_as, 1, 1, "a head that isn't between two lines of ---", "one that is, or a heading first")
+    for remark in guide_remarks(text[start:]):
+        place = start + remark.offset
+        line, column = text.count("\n", 0, place) + 1, place - text.rfind("\n", 0, place)
+        yield Fault(shown_as, line, column, remark.found, remark.expected)
 
 
 def _read_example(

@@ -12,6 +12,9 @@ from understave.entries.schema import FILES
 from understave.entries.shaping import build
 from understave.entries.yaml_files import Document, read_yaml
 
+LARGEST_ENTRY = 50_000
+"""The size in bytes above which an entry is refused unread."""
+
 
 def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
     """Return the entries that can be read, and the faults of all files."""
@@ -22,7 +25,7 @@ def read_glossary(content: Path) -> tuple[Glossary, list[Fault]]:
     for path, kind, problems in files:
         if kind is None or problems:
             continue
-        document = read_yaml(path, shown_path(path))
+        document = read_yaml(path, shown_path(path), LARGEST_ENTRY)
         shape = build(FILES[kind], document)
         faults += document.faults
         if path.stem in documents:

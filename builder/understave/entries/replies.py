@@ -16,8 +16,8 @@ from pydantic import Field
 from pydantic_core import PydanticCustomError
 
 from understave.entries.faults import Fault, nearest, shown
-from understave.entries.folders import id_faults, shown_path
-from understave.entries.schema import Prose, Shape, Text, wrong
+from understave.entries.folders import id_faults, own_files, shown_path
+from understave.entries.schema import Shape, Text, wrong
 from understave.entries.shaping import build
 from understave.entries.yaml_files import read_yaml
 
@@ -62,7 +62,7 @@ class ReplyFile(Shape):
     """Phrases that ask for it, in small letters."""
     entries: tuple[Text, ...] = ()
     """Ids of entries that answer too; {link} leads to the first."""
-    text: Prose
+    text: Text
     """The reply, three or four lines; {hello} greets, {link} leads to the first entry."""
 
     def wrongs(self) -> Iterator[PydanticCustomError]:
@@ -136,17 +136,12 @@ def read_replies(content: Path, entries: Iterable[str]) -> tuple[Replies, list[F
     folder = content / "replies"
     replies, faults = Replies(), []
     known = set(entries)
-    if not folder.is_dir():
-        return replies, []
-    for path in sorted(folder.iterdir()):
-        if path.name.startswith("."):
-            continue
+    for path in own_files(folder):
         if not path.is_dir():
             faults += _read(path, "en", replies, known)
         elif _LANGUAGE.fullmatch(path.name):
-            for inner in sorted(path.iterdir()):
-                if not inner.name.startswith("."):
-                    faults += _read(inner, path.name, replies, known)
+            for inner in own_files(path):
+                faults += _read(inner, path.name, replies, known)
         else:
             found = f"the folder {shown(path.name)}"
             faults.append(Fault(shown_path(path), 1, 1, found, "two small letters for a language, such as pt"))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
-from understave.entries.faults import nearest
+from understave.entries.faults import nearest, shown
+from understave.entries.prose import RAW_HTML
 from understave.entries.rhythm_faults import rhythm_problem
 from understave.entries.values import (
     AddedTone,
@@ -50,11 +52,11 @@ def wrong(found: str, expected: str, hint: str = "", at: Place = ()) -> Pydantic
 def _text(value: Any) -> Any:
     """Refuse a number, date or boolean where text is wanted."""
     if isinstance(value, Scalar) and value.kind != "text":
-        kind = "nothing" if value.kind == "nothing" else f"{value.kind}, {str(value)!r}"
+        kind = "nothing" if value.kind == "nothing" else f"{value.kind}, {shown(value)}"
         raise wrong(
             kind,
             "text in quotes" if value.kind != "nothing" else "text",
-            f'put quotes round "{value}"' if value else "",
+            f'put quotes round "{value}"' if 0 < len(value) < 60 else "",
         )
     if not isinstance(value, str):
         raise wrong("a list" if isinstance(value, list) else "a mapping", "text")
@@ -90,11 +92,11 @@ def _not_blank(value: str) -> str:
     return value
 
 
-Text = Annotated[str, BeforeValidator(_text), AfterValidator(_not_blank)]
-"""Text that must be text in YAML's eyes too."""
-
 LONGEST_TEXT = 3000
 """The most characters that a text may have: a few short paragraphs, and nothing that is slow to render."""
+
+_UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+"""Signs that steer a screen or turn the direction of writing."""
 
 
 def _short(value: str) -> str:
@@ -103,10 +105,37 @@ def _short(value: str) -> str:
     return value
 
 
-Prose = Annotated[Text, AfterValidator(_short), Field(json_schema_extra={"maxLength": LONGEST_TEXT})]
-"""A text of bounded length."""
+def _seen(value: str) -> str:
+    if unseen := _UNSEEN.search(value):
+        raise wrong(f"the sign U+{ord(unseen[0]):04X}", "text without control characters")
+    return value
 
-Typed = Annotated[str, BeforeValidator(_as_typed), WithJsonSchema({"type": ["string", "number"]})]
+
+def _plain(value: str) -> str:
+    if RAW_HTML.search(value):
+        raise wrong("raw HTML", "plain text")
+    return value
+
+
+Prose = Annotated[
+    str,
+    BeforeValidator(_text),
+    AfterValidator(_not_blank),
+    AfterValidator(_short),
+    Field(json_schema_extra={"maxLength": LONGEST_TEXT}),
+]
+"""Markdown of bounded length, which is looked through by itself; it must be text in YAML's eyes."""
+
+Text = Annotated[Prose, AfterValidator(_seen)]
+"""Text that must be text in YAML's eyes too, and is no Markdown: what looks like HTML is shown as it stands."""
+
+Typed = Annotated[
+    str,
+    BeforeValidator(_as_typed),
+    AfterValidator(_short),
+    AfterValidator(_seen),
+    WithJsonSchema({"type": ["string", "number"]}),
+]
 """Text taken by its letters, so that 7 and 6/9 need no quotes."""
 
 DegreeText = Annotated[
@@ -479,7 +508,7 @@ class CountedExampleFile(Made):
 class GuideFile(Shape):
     """A guide: a page in Markdown, with these fields between two lines of --- at its head."""
 
-    title: Text
+    title: Annotated[Text, AfterValidator(_plain)]
     """What the guide is called."""
     description: Text
     """One sentence that says what a reader learns."""

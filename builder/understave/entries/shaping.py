@@ -15,6 +15,9 @@ from understave.entries.yaml_files import Document, Place, Scalar
 
 Model = TypeVar("Model", bound=Shape)
 
+MOST_FAULTS = 100
+"""How many faults of a file's shape are told one by one."""
+
 
 def build(model: type[Model], document: Document) -> Model | None:
     """Return the document as ``model``, or None with the document's ``faults`` extended."""
@@ -29,11 +32,13 @@ def build(model: type[Model], document: Document) -> Model | None:
         shape = model.model_validate(document.value)
     except ValidationError as error:
         problems = error.errors(include_url=False)
-        faults = [fault for problem in problems for fault in _model_faults(problem, model, document)]
+        faults = [fault for problem in problems[:MOST_FAULTS] for fault in _model_faults(problem, model, document)]
         # what is left for later has its fault, whatever else it isn't, and a list that waits for it isn't short
         waiting = {place[:-1] for place in left if isinstance(place[-1], int)}
         known = {document.marks[place] for place in (*left, *waiting)}
         document.faults += [fault for fault in faults if (fault.line, fault.column) not in known]
+        if (more := len(problems) - MOST_FAULTS) > 0:
+            document.faults.append(document.fault((), f"{more} more faults", "a file with the keys of its kind"))
         return None
     return None if left else shape
 

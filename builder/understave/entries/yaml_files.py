@@ -93,10 +93,10 @@ class Document:
         return Fault(self.file, line, column, found, expected, hint)
 
 
-def read_yaml(path: Path, shown_as: str) -> Document:
+def read_yaml(path: Path, shown_as: str, largest: int = LARGEST_FILE) -> Document:
     """Read one file. Faults of its form are in the result's ``faults``; its ``value`` is None then."""
     document = Document(shown_as)
-    text = read_text(path, document)
+    text = read_text(path, document, largest)
     if text is not None:
         _parse(text, document)
     return document
@@ -126,15 +126,23 @@ def _parse(text: str, document: Document) -> None:
         document.value = None
 
 
-def read_text(path: Path, document: Document) -> str | None:
-    """Return a file's text; None, with a fault in the document, for one that is too large or no UTF-8."""
+def read_text(path: Path, document: Document, largest: int = LARGEST_FILE) -> str | None:
+    """Return a file's text; None, with a fault in the document, for a link, and for one too large or no UTF-8."""
+    if path.is_symlink():
+        document.faults.append(Fault(document.file, 1, 1, "a link to another file", "the file itself"))
+        return None
     try:
-        raw = path.read_bytes()
+        if path.exists() and not (path.is_file() or path.is_dir()):  # a device or a pipe may never end
+            document.faults.append(Fault(document.file, 1, 1, "no regular file", "a file of text"))
+            return None
+        with path.open("rb") as file:
+            raw = file.read(largest + 1)
     except OSError as error:
         document.faults.append(Fault(document.file, 1, 1, f"unreadable: {error.strerror}", "a readable file"))
         return None
-    if len(raw) > LARGEST_FILE:
-        document.faults.append(Fault(document.file, 1, 1, f"{len(raw)} bytes", f"at most {LARGEST_FILE} bytes"))
+    if len(raw) > largest:
+        size = path.stat().st_size
+        document.faults.append(Fault(document.file, 1, 1, f"{size} bytes", f"at most {largest} bytes"))
         return None
     try:
         text = raw.decode("utf-8-sig")

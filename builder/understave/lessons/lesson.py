@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
-from understave.entries.faults import Fault, Faulty, nearest
+from understave.entries.faults import Fault, Faulty, nearest, shown
 from understave.entries.folders import id_faults, shown_path
 from understave.entries.glossary import Glossary
 from understave.entries.shaping import build
@@ -70,7 +70,7 @@ def load_lessons(
         if path.name.startswith("."):
             continue
         try:
-            lesson = load_lesson(path, glossary, cache, levels, entries)
+            lesson = load_lesson(path, glossary, cache, levels, entries, folder.parent)
         except Faulty as faulty:
             faults += faulty.faults
         else:
@@ -85,8 +85,12 @@ def load_lesson(
     cache: Path | None,
     levels: Mapping[str, LevelRules] = NO_RULES,
     entries: Collection[str] | None = None,
+    tree: Path | None = None,
 ) -> Lesson | None:
-    """Read one lesson and its score, held against the rules of its level; None without a glossary. Raises Faulty."""
+    """Read one lesson and its score, held against the rules of its level; None without a glossary.
+
+    A lesson of the site's own may name no score outside of its ``tree``. Raises Faulty.
+    """
     if path.suffix != ".yaml":
         raise Faulty([Fault(shown_path(path), 1, 1, f"the file {path.name!r}", "a lesson that ends in .yaml")])
     if faults := [*id_faults(path), *_taken(path, glossary)]:
@@ -95,7 +99,7 @@ def load_lesson(
     file = build(LessonFile, document)
     known = glossary.entries if glossary else entries
     faults = [*document.faults, *(() if known is None else _teaching_faults(document, known))]
-    score, score_faults = _read_score(path, document, cache)
+    score, score_faults = _read_score(path, document, cache, tree)
     if file is None or score is None:
         raise Faulty([*faults, *score_faults])
     faults += [*_range_faults(file, score, document), *_level_faults(file, score, levels, document)]
@@ -113,6 +117,14 @@ def load_lesson(
     if faults:
         raise Faulty(faults)
     return Lesson(path.stem, file, score, tuple(met))
+
+
+def _is_within(path: Path, tree: Path) -> bool:
+    """Return whether a path leads below a folder once its links are followed."""
+    try:
+        return path.resolve().is_relative_to(tree.resolve())
+    except (OSError, ValueError, RuntimeError):  # a NUL, or links in a circle
+        return False
 
 
 def _taken(path: Path, glossary: Glossary | None) -> list[Fault]:
@@ -153,15 +165,19 @@ def _level_faults(
         )
 
 
-def _read_score(path: Path, document: Document, cache: Path | None) -> tuple[Score | None, list[Fault]]:
+def _read_score(
+    path: Path, document: Document, cache: Path | None, tree: Path | None
+) -> tuple[Score | None, list[Fault]]:
     """Return the score that a lesson's file names, and what is wrong with it; neither where it names none."""
     name = document.value.get("score") if isinstance(document.value, dict) else None
     if not isinstance(name, Scalar) or name.kind != "text" or not name.strip():
         return None, []
+    if tree is not None and not _is_within(path.parent / name, tree):
+        return None, [document.fault(("score",), f"the score {shown(name)}", f"a score below {shown_path(tree)}")]
     try:
         return load_score(path.parent / name, cache), []
     except ScoreError as error:
-        return None, [document.fault(("score",), f"the score {str(name)!r}: {error}", "a MusicXML score")]
+        return None, [document.fault(("score",), f"the score {shown(name)}: {error}", "a MusicXML score")]
 
 
 def _teaching_faults(document: Document, entries: Collection[str]) -> list[Fault]:

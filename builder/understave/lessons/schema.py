@@ -49,13 +49,13 @@ LONGEST_LINE = 200
 """The most characters of a title, a tune's or a section's name."""
 
 
-def _line(value: str) -> str:
-    if len(value) > LONGEST_LINE:
+def _line(value: Any) -> Any:
+    if isinstance(value, str) and len(value) > LONGEST_LINE:
         raise wrong(f"{len(value)} characters", f"at most {LONGEST_LINE}")
     return value
 
 
-Line = Annotated[Text, AfterValidator(_line)]
+Line = Annotated[Text, BeforeValidator(_line)]
 """A title or a name: text that stays short."""
 
 

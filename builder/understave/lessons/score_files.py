@@ -35,6 +35,8 @@ def musicxml_of(path: Path) -> bytes:
             raw = file.read(LARGEST_SCORE + 1)
     except OSError as error:
         raise ScoreError(f"it can't be opened: {error.strerror}") from None
+    except ValueError:  # a NUL
+        raise ScoreError("it can't be opened: no file can have this name") from None
     if len(raw) > LARGEST_SCORE:
         raise ScoreError(f"it is larger than {LARGEST_SCORE} bytes")
     is_packed = raw.startswith(b"PK") or path.suffix.lower() == ".mxl"

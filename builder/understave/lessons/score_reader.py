@@ -40,6 +40,12 @@ _LETTERS_UP = {0: 0, 1: 1, 2: 1, 3: 2, 4: 2, 5: 3, 6: 3, 7: 4, 8: 5, 9: 5, 10: 6
 MOST_SHARPS = 7
 """The most sharps or flats that a tone may carry; one that would carry more, or a quarter tone, is rounded."""
 
+MOST_IN_MEASURE = 1_000
+"""The most notes that one part may have in a measure: each is told with all that sound beside it."""
+
+HIGHEST_DEGREE = 99
+"""A degree beyond this is taken for this one, which no chord has either."""
+
 
 class NoScoreError(ValueError):
     """XML that isn't a score with parts and measures; the message says so in a few words."""
@@ -298,6 +304,8 @@ class _Part:
             for child in element:
                 self._read(child)
                 self.measure.length = max(self.measure.length, self.cursor)
+            if (count := len(element.findall("note"))) > MOST_IN_MEASURE:
+                raise NoScoreError(f"it has {count} notes in one measure, at most {MOST_IN_MEASURE}")
 
     def _read(self, child: Element) -> None:
         match child.tag:
@@ -426,8 +434,8 @@ class _Part:
             "degrees": [
                 [
                     (degree.findtext("degree-type") or "add").strip(),
-                    int(_number(degree.findtext("degree-value"))),
-                    round(_number(degree.findtext("degree-alter"))),
+                    _between(0, int(_number(degree.findtext("degree-value"))), HIGHEST_DEGREE),
+                    _between(-MOST_SHARPS, round(_number(degree.findtext("degree-alter"))), MOST_SHARPS),
                 ]
                 for degree in harmony.findall("degree")
             ],
@@ -495,11 +503,15 @@ def _tone(step: str | None, alter: str | None) -> Tone:
     letter = (step or "").strip().upper()
     if letter not in tuple("ABCDEFG"):
         raise NoScoreError(f"it can't be read: a note is called {(step or '')[:20]!r}, expected A to G")
-    return Tone(letter, max(-MOST_SHARPS, min(MOST_SHARPS, round(_number(alter)))))
+    return Tone(letter, _between(-MOST_SHARPS, round(_number(alter)), MOST_SHARPS))
 
 
 def _bounded(tone: Tone) -> Tone:
-    return Tone(tone.letter, max(-MOST_SHARPS, min(MOST_SHARPS, tone.alteration)))
+    return Tone(tone.letter, _between(-MOST_SHARPS, tone.alteration, MOST_SHARPS))
+
+
+def _between(least: int, number: int, most: int) -> int:
+    return max(least, min(number, most))
 
 
 def _harmony_tone(element: Element, name: str, interval: Interval) -> str:

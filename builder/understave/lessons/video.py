@@ -40,7 +40,8 @@ def heard_at(at: Fraction, measure: int, file: LessonFile, score: Score) -> int 
     if not stretches:
         return None
     chosen = min(stretches, key=lambda stretch: (stretch.hands != "both", *_explains(stretch)))
-    return next(int(start + share * (end - start)) for start, end, share in _passes(at, measure, chosen, score))
+    passes = _passes(at, measure, chosen, score)
+    return next((int(start + share * (end - start)) for start, end, share in passes), None)
 
 
 def _explains(stretch: Stretch) -> tuple[bool, int, int]:

@@ -20,7 +20,13 @@ from understave.theory.tones import Degree, SpellingError, Tone
 ALLOWED = {"p", "em", "strong", "a", "ul", "ol", "li", "code", "br"}
 """The elements that prose may have."""
 
-_TAG = re.compile(r"<[^>]*>")
+_GUIDE_ALLOWED = ALLOWED | {
+    "h1", "h2", "h3", "h4", "h5", "h6", "hr", "pre", "blockquote", "figure", "div", "span", "del", "sup", "sub", "dl",
+    "dt", "dd", "table", "thead", "tbody", "tr", "th", "td",
+}  # fmt: skip
+"""The elements that Markdown makes of a guide, with the usual extensions."""
+
+_TAG = re.compile(r"<[^<>]*>")
 
 _CODE_OR_BRACE = re.compile(r"<(pre|code)\b.*?</\1>|\{([^{}\n]*)\}", re.S)
 
@@ -64,8 +70,18 @@ def list_html(entry: Entry) -> Markup:
 
 
 def guide_html(html: str) -> str:
-    """Return a guide's HTML with the fixed notes and symbols in its braces set; all else in braces, and code, stays."""
-    return _CODE_OR_BRACE.sub(_fixed, html)
+    """Return a guide's HTML, nothing left in it that could run, with the fixed notes and symbols in its braces set.
+
+    All else in braces, and code, stays.
+    """
+    clean = nh3.clean(
+        html,
+        tags=_GUIDE_ALLOWED,
+        attributes={"*": {"class", "id", "title"}, "a": {"href"}, "figure": {"data-example"}, "ol": {"start"}},
+        url_schemes={"https"},
+        link_rel=None,
+    )
+    return _CODE_OR_BRACE.sub(_fixed, clean)
 
 
 def _fixed(match: re.Match[str]) -> str:

@@ -17,7 +17,7 @@ from babel.messages.pofile import PoFileError, read_po
 from markupsafe import Markup
 
 from understave.entries.faults import Fault, nearest, shown
-from understave.entries.folders import shown_path
+from understave.entries.folders import own_files, shown_path
 
 ENGLISH = "en"
 
@@ -65,7 +65,7 @@ def speak(language: str, content: Path | None = None) -> None:
     """
     sentences: dict[str, str] = {}
     for path in reversed(_catalogues(language, content)):
-        sentences |= _sentences(path.read_bytes())
+        sentences |= _sentences(path.read_text("utf-8-sig"))
     _spoken.clear()
     _spoken.update(sentences)
     _language[:] = [language]
@@ -76,7 +76,7 @@ def catalogue_faults(language: str, content: Path, config: Path) -> list[Fault]:
 
     ``config`` is the file that names the language.
     """
-    faults = [fault for path in _own_files(content) for fault in _file_faults(path)]
+    faults = [fault for path in own_files(content / FOLDER) for fault in _file_faults(path)]
     if not _catalogues(language, content):
         file = shown_path(content / FOLDER / f"{language}.po")
         where = (shown_path(config), 1, 1)
@@ -86,16 +86,11 @@ def catalogue_faults(language: str, content: Path, config: Path) -> list[Fault]:
 
 @lru_cache(maxsize=1)
 def _english() -> dict[str, str]:
-    return _sentences((_packaged() / f"{ENGLISH}.po").read_bytes())
+    return _sentences((_packaged() / f"{ENGLISH}.po").read_text("utf-8"))
 
 
 def _packaged() -> Path:
     return Path(str(files("understave.phrases")))
-
-
-def _own_files(content: Path) -> list[Path]:
-    folder = content / FOLDER
-    return sorted(path for path in folder.iterdir() if not path.name.startswith(".")) if folder.is_dir() else []
 
 
 def _catalogues(language: str, content: Path | None) -> list[Path]:
@@ -108,26 +103,39 @@ def _catalogues(language: str, content: Path | None) -> list[Path]:
     return [path for path in paths if path.is_file()]
 
 
-def _messages(content: bytes) -> list[Message]:
+def _messages(content: str) -> list[Message]:
     """Return the translated messages of a catalogue. Raises PoFileError or ValueError for what is none."""
-    return [message for message in read_po(content.decode().splitlines(), abort_invalid=True) if message.id]
+    return [message for message in read_po(content.splitlines(), abort_invalid=True) if message.id]
 
 
-def _sentences(content: bytes) -> dict[str, str]:
+def _sentences(content: str) -> dict[str, str]:
     return {str(message.id): str(message.string) for message in _messages(content) if message.string}
 
 
 def _file_faults(path: Path) -> list[Fault]:
+    # whoever has no catalogue of their own needs neither YAML nor Markdown
+    from understave.entries.prose import RAW_HTML
+    from understave.entries.yaml_files import Document, read_text
+
     where = shown_path(path)
     if path.suffix != ".po" or not _LANGUAGE.fullmatch(path.stem):
         return [Fault(where, 1, 1, f"the name {shown(path.name)}", "a catalogue such as de.po or pt-BR.po")]
+    document = Document(where)
+    text = read_text(path, document)
+    if text is None:
+        return document.faults
     try:
-        messages = _messages(path.read_bytes())
+        messages = _messages(text)
     except PoFileError as error:
         return [Fault(where, error.lineno + 1, 1, "a line that isn't gettext's", 'msgid "…" and msgstr "…"')]
-    except (OSError, ValueError) as error:
-        return [Fault(where, 1, 1, getattr(error, "strerror", None) or "text that isn't UTF-8", "a catalogue in UTF-8")]
-    return [fault for message in messages for fault in _message_faults(where, message)]
+    except ValueError:
+        return [Fault(where, 1, 1, "what no catalogue holds", "a catalogue of gettext")]
+    marked = [
+        Fault(where, message.lineno or 1, 1, f"raw HTML in {shown(message.id)}", "a sentence of plain text")
+        for message in messages
+        if RAW_HTML.search(str(message.string))
+    ]
+    return [*marked, *(fault for message in messages for fault in _message_faults(where, message))]
 
 
 def _message_faults(where: str, message: Message) -> list[Fault]:
@@ -136,12 +144,13 @@ def _message_faults(where: str, message: Message) -> list[Fault]:
         return [Fault(where, line, 1, "a sentence with plural forms", "one sentence to an id")]
     if key not in _english():
         return [Fault(where, line, 1, f"the id {shown(key)}", "the id of a sentence", nearest(key, _english()))]
-    wanted = _placeholders(_english()[key])
+    english = _english()[key]
+    wanted = _placeholders(english) | {name for _, name, _, _ in Formatter().parse(english) if name is not None}
     try:
         found = _placeholders(message.string)
     except ValueError:
         return [Fault(where, line, 1, f"a brace that isn't closed in {shown(key)}", "placeholders such as {symbol}")]
-    names = ", ".join(sorted(wanted)) or "none"
+    names = ", ".join(sorted(_placeholders(english))) or "none"
     return [
         Fault(
             where, line, 1, f"the placeholder {shown(name)} in {shown(key)}", f"those of the English sentence: {names}"
@@ -151,5 +160,9 @@ def _message_faults(where: str, message: Message) -> list[Fault]:
 
 
 def _placeholders(text: str) -> set[str]:
-    """Return the names in braces. Raises ValueError for braces that don't match."""
-    return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+    """Return what stands in braces, with forms such as :>9 and !r. Raises ValueError for braces that don't match."""
+    return {
+        name + (f"!{change}" if change else "") + (f":{form}" if form else "")
+        for _, name, form, change in Formatter().parse(text)
+        if name is not None
+    }
