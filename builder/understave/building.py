@@ -23,6 +23,7 @@ def build_site(config: Path | None) -> int:
 
     load_project(find_project(_config_file(config)))
     settings = _settings(config)
+    logging.getLogger("mkdocs.commands.build").addFilter(_is_no_echo)
     final = settings.site_dir
     settings.plugins.on_startup(command="build", dirty=False)
     try:
@@ -64,6 +65,11 @@ def _settings(config: Path | None) -> Any:
         log.removeHandler(listener)
         log.propagate = True
         _show_warnings()
+
+
+def _is_no_echo(record: logging.LogRecord) -> bool:
+    """Tell whether a message is more than the announcement of an error that is told by itself."""
+    return not record.getMessage().startswith("Error building page")
 
 
 class _Listener(logging.Handler):

@@ -134,7 +134,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         config.extra_css = [self._asset(STYLE), *config.extra_css]
         config.nav = config.nav or self._navigation(Path(config.docs_dir))
         if self.command != "serve":
-            self.final = Path(config.site_dir)
+            self.final = Path(config.site_dir).resolve()
             config.site_dir = str(folder_aside(self.final))
         return config
 
@@ -236,19 +236,24 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:
-        """Note that the new site must not take the old one's place, and why."""
+        """Note that the new site must not take the old one's place, and why; tell of a full or closed disk in one line."""
         self.built = False
         self.failure = tuple(map(str, error.faults)) if isinstance(error, FaultyContent) else (str(error),)
+        if isinstance(error, OSError) and self.final is not None:
+            raise PluginError(_not_written(error, self.final)) from error
 
     def on_shutdown(self) -> None:
         """Swap the new site in, or drop what was built of it."""
         if self.final is None:
             return
         aside, final, self.final = folder_aside(self.final), self.final, None
-        if self.built:
-            swap_in(aside, final)
-        elif aside.exists():
-            shutil.rmtree(aside)
+        try:
+            if self.built:
+                swap_in(aside, final)
+        except OSError as error:
+            raise PluginError(_not_written(error, final)) from error
+        finally:
+            shutil.rmtree(aside, ignore_errors=True)
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: object) -> LiveReloadServer:
         """Watch the lessons, their scores and the ledger too, and show faults in the place of pages."""
@@ -257,6 +262,12 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             server.watch(str(path))
         FaultsInPlace(server, lambda: self.failure)
         return server
+
+
+def _not_written(error: OSError, final: Path) -> str:
+    """Return the line for a disk that took no more, with the place that it was about."""
+    place = error.filename or final
+    return f"{place}: {error.strerror}; expected a folder and room for a new site beside the old; that stays as it is"
 
 
 def _guide_of(page: MkDocsPage) -> str:

@@ -16,6 +16,7 @@ from understave.engraving.excerpts import Excerpt
 from understave.engraving.finishing import FINISHING_VERSION, Drawing, finish
 from understave.engraving.pictures import Picture
 from understave.engraving.score_drawing import draw_excerpt
+from understave.entries.shelves import keep_text, tell_damaged
 
 CHUNK = 24
 """How many pictures a worker draws at a time."""
@@ -77,16 +78,13 @@ class Studio:
                 if _is_whole(drawing):
                     yield key, drawing
         except (ValueError, TypeError, AttributeError, OSError, RecursionError):
-            return
+            tell_damaged(self._folder / SHELF)
 
     def _write(self) -> None:
         if self._folder is None:
             return
-        self._folder.mkdir(parents=True, exist_ok=True)
-        aside = self._folder / f"{SHELF}.{os.getpid()}"
         shelf = {key: vars(drawing) for key, drawing in sorted(self._drawings.items())}
-        aside.write_text(json.dumps(shelf, ensure_ascii=False), encoding="utf-8")
-        aside.replace(self._folder / SHELF)
+        keep_text(self._folder / SHELF, json.dumps(shelf, ensure_ascii=False))
 
 
 def _is_whole(drawing: Drawing) -> bool:

@@ -16,6 +16,7 @@ from typing import Any
 
 from understave.entries.faults import Fault, Faulty
 from understave.entries.glossary import Glossary
+from understave.entries.shelves import keep_text, tell_damaged
 from understave.entries.values import KINDS, AlsoRead, Correction, Entry, NotesExample
 from understave.theory.tones import Degree, parse_degree
 
@@ -86,7 +87,10 @@ def _kept(cache: Path | None, key: str) -> Glossary | None:
         if shelf["key"] != key:
             return None
         return Glossary({name: _entry(plain) for name, plain in shelf["entries"].items()})
+    except FileNotFoundError:
+        return None
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        tell_damaged(cache / SHELF)
         return None
 
 
@@ -94,13 +98,7 @@ def _keep(glossary: Glossary, cache: Path | None, key: str) -> None:
     if cache is None:
         return
     shelf = {"key": key, "entries": {name: _plain(entry) for name, entry in glossary.entries.items()}}
-    aside = cache / f"{SHELF}.{os.getpid()}"
-    try:
-        cache.mkdir(parents=True, exist_ok=True)
-        aside.write_text(json.dumps(shelf, ensure_ascii=False, default=_told), encoding="utf-8")
-        aside.replace(cache / SHELF)
-    except OSError:  # a folder that can't be written to costs time only
-        return
+    keep_text(cache / SHELF, json.dumps(shelf, ensure_ascii=False, default=_told))
 
 
 def _plain(entry: Entry) -> dict[str, Any]:

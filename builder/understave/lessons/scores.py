@@ -14,6 +14,7 @@ from functools import cached_property
 from multiprocessing import get_context
 from pathlib import Path
 
+from understave.entries.shelves import keep_text, tell_damaged
 from understave.lessons.score_files import ScoreError, musicxml_of
 from understave.lessons.score_reader import NoScoreError, Plain, read_score
 from understave.theory.rhythms import Meter, parse_meter
@@ -144,10 +145,7 @@ def load_score(path: Path, cache: Path | None) -> Score:
     if plain is None:
         plain = _read_in_worker(music)
         if kept:
-            kept.parent.mkdir(parents=True, exist_ok=True)
-            aside = kept.with_suffix(".new")
-            aside.write_text(json.dumps(plain, sort_keys=True), encoding="utf-8")
-            aside.replace(kept)
+            keep_text(kept, json.dumps(plain, sort_keys=True))
     return _score(plain)
 
 
@@ -157,7 +155,8 @@ def _kept(path: Path | None) -> Plain | None:
     try:
         plain = json.loads(path.read_text(encoding="utf-8"))
         _score(plain)
-    except (OSError, ValueError, KeyError, TypeError, ArithmeticError, RecursionError):
+    except (OSError, ValueError, KeyError, TypeError, ArithmeticError, RecursionError, AttributeError):
+        tell_damaged(path)
         return None
     return dict(plain)
 
