@@ -1,4 +1,4 @@
-"""Measure how long a key typed into the look-up takes until its answers are painted, with one and eight times the content.
+"""Measure how long a key typed into the look-up takes until its answers are painted, and with eight times the content.
 
     PYTHONPATH=builder python -m tests.benchmarks.keystrokes SITE [ROUNDS]
 

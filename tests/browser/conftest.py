@@ -126,27 +126,66 @@ def lit_in_turn(seen: Watched) -> list[list[str]]:
 Watch = Callable[..., Any]
 
 
+Size = tuple[int, int]
+
+
+def _watched(browser: Browser, size: Size, scheme: str = "light", scripts: bool = True, zoom: int = 1) -> Watched:
+    """Return a new empty page of its own, watched; its context is the caller's to close."""
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]}, color_scheme=scheme, java_script_enabled=scripts,
+        device_scale_factor=zoom,
+    )  # fmt: skip
+    one = Watched(context.new_page())
+    one.page.on("console", lambda message: one.said.append(f"{message.type}: {message.text}"))
+    one.page.on("pageerror", lambda error: one.said.append(f"error: {error}"))
+    one.page.on("requestfailed", lambda request: one.failed.append(request.url))
+    one.page.on("request", lambda request: one.asked.append(request.url))
+    one.page.on("response", lambda response: one.failed.append(response.url) if response.status >= 400 else None)
+    return one
+
+
 @pytest.fixture
 def watch(browser: Browser) -> Watch:
     """Open pages that are watched: a context manager of a window size, a color scheme, and whether scripts run."""
 
     @contextmanager
-    def watched(size: tuple[int, int], scheme: str = "light", scripts: bool = True) -> Iterator[Watched]:
-        context = browser.new_context(
-            viewport={"width": size[0], "height": size[1]}, color_scheme=scheme, java_script_enabled=scripts
-        )  # fmt: skip
-        one = Watched(context.new_page())
-        one.page.on("console", lambda message: one.said.append(f"{message.type}: {message.text}"))
-        one.page.on("pageerror", lambda error: one.said.append(f"error: {error}"))
-        one.page.on("requestfailed", lambda request: one.failed.append(request.url))
-        one.page.on("request", lambda request: one.asked.append(request.url))
-        one.page.on("response", lambda response: one.failed.append(response.url) if response.status >= 400 else None)
+    def watched(size: Size, scheme: str = "light", scripts: bool = True) -> Iterator[Watched]:
+        one = _watched(browser, size, scheme, scripts)
         try:
             yield one
         finally:
-            context.close()
+            one.page.context.close()
 
     return watched
+
+
+@pytest.fixture(scope="session")
+def _looked_at(browser: Browser) -> Iterator[dict[tuple[Size, str, int], Watched]]:
+    pages: dict[tuple[Size, str, int], Watched] = {}
+    yield pages
+    for one in pages.values():
+        one.page.context.close()
+
+
+@pytest.fixture
+def look(browser: Browser, _looked_at: dict[tuple[Size, str, int], Watched]) -> Watch:
+    """Like `watch`, for tests that look and change nothing: they share a page for each size, scheme and zoom.
+
+    A new page takes the browser three times as long as going to another address.
+    """
+
+    @contextmanager
+    def looked(size: Size, scheme: str = "light", zoom: int = 1) -> Iterator[Watched]:
+        look = (size, scheme, zoom)
+        if look not in _looked_at:
+            _looked_at[look] = _watched(browser, size, scheme, zoom=zoom)
+        one = _looked_at[look]
+        one.page.goto("about:blank")
+        for noted in (one.said, one.failed, one.asked):
+            noted.clear()
+        yield one
+
+    return looked
 
 
 @pytest.fixture

@@ -42,8 +42,8 @@ def axe() -> str:
 
 @pytest.mark.parametrize(("size", "scheme"), LOOKS, ids=["phone light", "phone dark", "desk light", "desk dark"])
 @pytest.mark.parametrize("kind", [*KINDS, *MORE])
-def test_axe_finds_nothing(watch: Watch, base: str, axe: str, kind: str, size: tuple[int, int], scheme: str) -> None:
-    with watch(size, scheme) as seen:
+def test_axe_finds_nothing(look: Watch, base: str, axe: str, kind: str, size: tuple[int, int], scheme: str) -> None:
+    with look(size, scheme) as seen:
         seen.page.goto(base + {**KINDS, **MORE}[kind])
         seen.page.evaluate(axe)
         assert seen.page.evaluate(FOUND, RULES if (size, scheme) in WHOLE else COLORS) == []
@@ -58,8 +58,8 @@ def test_axe_would_find_something(watch: Watch, base: str, axe: str) -> None:
 
 
 @pytest.mark.parametrize("kind", [*KINDS, *MORE])
-def test_page_reflows_at_320_pixels(watch: Watch, base: str, kind: str) -> None:
-    with watch((320, 640)) as seen:
+def test_page_reflows_at_320_pixels(look: Watch, base: str, kind: str) -> None:
+    with look((320, 640)) as seen:
         seen.page.goto(base + {**KINDS, **MORE}[kind])
         assert seen.page.evaluate("() => document.documentElement.scrollWidth") <= 320
 

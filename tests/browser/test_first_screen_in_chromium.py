@@ -40,8 +40,8 @@ TARGET = 24
 
 
 @pytest.mark.parametrize("address", CHORDS)
-def test_symbol_answer_and_staff_stand_in_the_first_screen(watch: Watch, base: str, address: str) -> None:
-    with watch(PHONE) as seen:
+def test_symbol_answer_and_staff_stand_in_the_first_screen(look: Watch, base: str, address: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + address)
         bottoms = [
             seen.page.locator(part).first.evaluate("part => part.getBoundingClientRect().bottom")
@@ -55,16 +55,16 @@ def test_symbol_answer_and_staff_stand_in_the_first_screen(watch: Watch, base: s
     "address", [*CHORDS, *INDEXES, "/", "/lessons/", "/guides/how-symbols-are-written/", "/terms/key/"]
 )
 @pytest.mark.parametrize("size", [NARROW, DESK], ids=["narrow", "desk"])
-def test_nothing_scrolls_sideways(watch: Watch, base: str, address: str, size: tuple[int, int]) -> None:
-    with watch(size) as seen:
+def test_nothing_scrolls_sideways(look: Watch, base: str, address: str, size: tuple[int, int]) -> None:
+    with look(size) as seen:
         seen.page.goto(base + address)
         seen.page.wait_for_selector("html[data-note-names]")
         assert seen.page.evaluate("() => document.documentElement.scrollWidth") <= size[0]
 
 
 @pytest.mark.parametrize("address", INDEXES)
-def test_rows_of_an_index_suit_a_thumb(watch: Watch, base: str, address: str) -> None:
-    with watch(PHONE) as seen:
+def test_rows_of_an_index_suit_a_thumb(look: Watch, base: str, address: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + address)
         links = seen.page.locator("article.entry :is(table, ul.letters) a")
         boxes = links.evaluate_all("links => links.map(link => link.getBoundingClientRect().toJSON())")
@@ -81,8 +81,8 @@ def test_rows_of_an_index_suit_a_thumb(watch: Watch, base: str, address: str) ->
 
 
 @pytest.mark.parametrize("address", ["/terms/", "/rhythm-figures/", "/guides/"])
-def test_no_word_of_a_name_is_broken(watch: Watch, base: str, address: str) -> None:
-    with watch(NARROW) as seen:
+def test_no_word_of_a_name_is_broken(look: Watch, base: str, address: str) -> None:
+    with look(NARROW) as seen:
         seen.page.goto(base + address)
         broken = seen.page.locator("table.by-word th a").evaluate_all(
             """links => links.filter(link => {
@@ -98,8 +98,8 @@ def test_no_word_of_a_name_is_broken(watch: Watch, base: str, address: str) -> N
         assert broken == []
 
 
-def test_tables_by_word_are_tables_to_a_screen_reader_on_a_phone(watch: Watch, base: str) -> None:
-    with watch(PHONE) as seen:
+def test_tables_by_word_are_tables_to_a_screen_reader_on_a_phone(look: Watch, base: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + "/terms/")
         rows = seen.page.get_by_role("row")
         assert rows.count() > 20
@@ -121,8 +121,8 @@ def test_the_menu_is_short_and_leads_to_the_guides(watch: Watch, base: str, demo
         assert seen.page.url == base + "/guides/"
 
 
-def test_a_symbol_is_set_alike_wherever_it_stands(watch: Watch, base: str) -> None:
-    with watch(DESK) as seen:
+def test_a_symbol_is_set_alike_wherever_it_stands(look: Watch, base: str) -> None:
+    with look(DESK) as seen:
         found = []
         for address in ("/c-minor-eleventh/", "/chord-symbols/minor-eleventh/", "/chord-symbols/", "/roots/c/"):
             seen.page.goto(base + address)

@@ -60,8 +60,8 @@ def contrast(one: str, other: str) -> float:
 
 @pytest.mark.parametrize(("size", "scheme"), LOOKS, ids=["phone light", "phone dark", "desk light", "desk dark"])
 @pytest.mark.parametrize("kind", KINDS)
-def test_page_is_quiet_and_fits(watch: Watch, base: str, kind: str, size: tuple[int, int], scheme: str) -> None:
-    with watch(size, scheme) as seen:
+def test_page_is_quiet_and_fits(look: Watch, base: str, kind: str, size: tuple[int, int], scheme: str) -> None:
+    with look(size, scheme) as seen:
         # one look waits until nothing is asked for any more: the search is fetched after the page stands
         seen.page.goto(base + KINDS[kind], wait_until="networkidle" if (size, scheme) == LOOKS[0] else "load")
         widths = seen.page.evaluate("() => [document.documentElement.scrollWidth, window.innerWidth]")
@@ -111,8 +111,8 @@ def test_font_of_accidentals_is_fetched_first_where_it_is_used(watch: Watch, bas
         "/slash-chords/subdominant-over-dominant/",
     ],
 )
-def test_symbol_sentence_and_staff_stand_in_the_first_screen_of_a_phone(watch: Watch, base: str, address: str) -> None:
-    with watch(PHONE) as seen:
+def test_symbol_sentence_and_staff_stand_in_the_first_screen_of_a_phone(look: Watch, base: str, address: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + address)
         for part in ("h1 .big", "p.answer", "figure.staff svg.notation"):
             box = seen.page.locator(part).first.bounding_box()

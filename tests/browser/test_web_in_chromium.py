@@ -112,15 +112,15 @@ def test_going_back_leads_to_where_one_was(watch: Watch, base: str) -> None:
 
 @pytest.mark.parametrize("sheet", ["A4", "Letter"])
 @pytest.mark.parametrize("kind", ["rooted", "inversion", "term", "slash pattern"])
-def test_a_page_prints_on_one_sheet(watch: Watch, base: str, kind: str, sheet: str) -> None:
-    with watch(PHONE) as seen:
+def test_a_page_prints_on_one_sheet(look: Watch, base: str, kind: str, sheet: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + KINDS[kind])
         printed = seen.page.pdf(format=sheet)
         assert printed.count(b"/Type /Page\n") == 1
 
 
-def test_what_a_page_defines_is_told_to_machines(watch: Watch, base: str) -> None:
-    with watch(PHONE) as seen:
+def test_what_a_page_defines_is_told_to_machines(look: Watch, base: str) -> None:
+    with look(PHONE) as seen:
         seen.page.goto(base + ROOTED)
         told = json.loads(seen.page.inner_text('script[type="application/ld+json"]'))
         assert told["@type"] == "DefinedTerm"
