@@ -76,9 +76,12 @@ ACTIONS: dict[str, tuple[Rule, ...]] = {
         Rule("value=5 quality=major !major_seventh", "put power yes"),
         Rule("value=3", "refuse number"),
     ),
-    # the number after a late maj: m(maj9) stacks; after 7M it adds only itself
+    # the number after a late maj: m(maj9) stacks; after 7M it adds only itself; m9(maj7) raises what its 9 implied
     "extend_major": (
-        Rule("has_seventh", "put loose yes; do add_plain"),
+        Rule("has_seventh value!=7", "put loose yes; do add_plain"),
+        Rule("has_seventh value=7 quality!=minor", "refuse clash"),
+        Rule("has_seventh value=7 number!=9,11,13", "refuse clash"),
+        Rule("has_seventh value=7", "put number 7; put loose"),
         Rule("!has_seventh value!=7,9,11,13", "refuse number"),
         Rule("!has_seventh", "do extend"),
     ),
