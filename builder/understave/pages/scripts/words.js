@@ -1,8 +1,8 @@
 /* Finding pages by words: names, what viewers call them, and summaries; misspelled words too. */
 
-import { partsOf } from "./symbols.js";
+import { chordOf, partsOf } from "./symbols.js";
 import { asking, glossary, reading } from "./tables.js";
-import { sameTone, toneName } from "./tones.js";
+import { degreeOf, sameTone, toneName } from "./tones.js";
 
 const fillers = new Set(plain(asking.fillers).split(" "));
 
@@ -233,9 +233,26 @@ export const target = Object.fromEntries(targets.map((one) => [one.id, one]));
 /** Return the address of a page of the glossary. */
 export const addressOf = (page) => page.address ?? `/${page.kind}/${page.id}/`;
 
+/** Return the chord type that a chord is without its third or fifth, or null. */
+function wholeOf({ degrees }) {
+  const whole = ["3", "5", "b3"].map((left) =>
+    glossary.chords.find((entry) => entry.degrees.length === degrees.length + 1 && entry.degrees.every((one) => (one === left) !== degrees.includes(one))),
+  );
+  return whole.find(Boolean)?.id ?? null;
+}
+
+/** Return the slash pattern nearest to a chord over a bass that is none of its tones: one on a chord of like third and fifth. */
+function nearestSlash(chord) {
+  const degree = degreeOf(chord.root, chord.bass);
+  const patterns = glossary.slashes.filter(({ bass }) => bass === degree).map((pattern) => ({ ...pattern, degrees: glossary.chord[pattern.chord].degrees }));
+  const alike = patterns.find(({ degrees }) => ["b3", "b5"].every((one) => degrees.includes(one) === chord.degrees.includes(one)));
+  return alike ?? patterns.find(({ degrees }) => degrees.length === 3) ?? target["bass-outside-the-chord"] ?? null;
+}
+
 /** Return the address of the page that explains a chord best. */
 export function pageOf(chord) {
-  const { own, base, slash } = partsOf(chord);
+  const { own, base: within, slash } = partsOf(chord);
+  const base = own ?? (chord.degrees.includes("b3") || chord.degrees.includes("3") ? within : null) ?? wholeOf(chord) ?? within;
   if (!base) return null;
   const entry = glossary.chord[base];
   const slug = glossary.rootSlugs[toneName(chord.root)];
@@ -244,5 +261,8 @@ export function pageOf(chord) {
   if (own && inversion !== null && inversion < entry.positions) {
     return `/${slug}-${base}${glossary.inversionSuffixes[inversion]}/`;
   }
-  return slash && inversion === null ? addressOf(target[slash]) : `/${slug}-${base}/`;
+  if (inversion !== null) return `/${slug}-${base}/`;
+  if (chord.respelled) return pageOf(chordOf(chord.root, chord.degrees, chord.respelled));
+  const pattern = slash ?? nearestSlash(chord)?.id;
+  return pattern ? addressOf(target[pattern]) : `/${slug}-${base}/`;
 }
