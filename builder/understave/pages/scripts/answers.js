@@ -4,6 +4,7 @@ import { fitting, spokenBeats } from "./counts.js";
 import { nameKeys } from "./names.js";
 import { withNames } from "./note-names.js";
 import { rearranged } from "./order.js";
+import { written } from "./said.js";
 import { mended } from "./slips.js";
 import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols.js";
 import { asking, glossary, phrase, phrases, reading } from "./tables.js";
@@ -360,7 +361,7 @@ function partAnswers(answer) {
  * both are empty and `nearest` has what could have been meant.
  */
 export function lookUp(typed) {
-  const question = typed.normalize("NFC").trim().slice(0, LONGEST);
+  const question = written(typed.normalize("NFC").trim().slice(0, LONGEST));
   if (!question) return { best: [], others: [], nearest: [] };
   let found = gathered(question);
   const meant = found.some(({ score }) => score >= SURE) ? question : mended(question);

@@ -186,6 +186,28 @@ LINKING = (
 )
 """Words that a note's name follows: the minor chord of A."""
 
+SAID = {
+    "ear": {
+        "ay": "a", "bee": "b", "be": "b", "see": "c", "sea": "c", "cee": "c", "dee": "d", "ee": "e", "eff": "f",
+        "ef": "f", "gee": "g", "jee": "g",
+    },
+    "smallWords": "be see sea",
+    "beforeLetters": "a an the in of on is chord play for",
+    "signs": {
+        "raised": "sharp", "sharped": "sharp", "sharpened": "sharp", "augmented": "sharp", "lowered": "flat",
+        "flattened": "flat", "flatted": "flat",
+    },
+    "pluses": "plus mas mais più piu",
+    "minuses": "minus menos meno moins",
+    "bass": "bass bas bassnote bottom lowest low baixo bajo basso basse unten tief",
+    "over": "over above sobre su über ueber on slash top",
+    "under": "under underneath below unter bajo sotto sous sob",
+    "beside": "in on at as is it be the with and chord note tone of an a con com avec mit und y et e il el o le la der das"
+    " no na al nel im en em am à an plays play holds has being = triad whose sur than",
+}  # fmt: skip
+"""How symbols are spoken: letters by ear (those that are common words only where they begin a chord), words for raised
+and lowered, for the signs, and for a bass below a chord with what stands around them."""
+
 GERMAN_HINT_LETTERS = "abcdefgh"
 """Small letters that stand for a minor chord in German songbooks."""
 
@@ -206,4 +228,5 @@ def asking_table() -> Json:
         "linking": LINKING,
         "beforeO": BEFORE_O,
         "germanLetters": GERMAN_HINT_LETTERS,
+        "said": SAID,
     }
