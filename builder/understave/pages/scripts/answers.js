@@ -121,6 +121,9 @@ const saysMajor = (text) => [reading.letterTokens[text], reading.wordTokens[plai
 /** Tell whether a text is rather a flat number than a chord: b5 is a flat five, b7 the chord of B. */
 const isFlatNumber = (text) => text[0] === "b" && reading.signedNumbers.includes(text.slice(1));
 
+/** Tell whether a text is a number under a sign: +7, -9. */
+const isSigned = (text) => /^[+-]\d+$/.test(text);
+
 /** Tell whether a word counts things: two, but neither 2 nor second. */
 const isCardinal = (word) => /^\p{L}+(?<!th|nd|rd)$/u.test(word) && reading.wordTokens[word]?.startsWith("number");
 
@@ -168,8 +171,16 @@ function noteAnswers(text, score) {
   return [...names, { ...pageAnswer(target.interval, score + (hold ? -0.05 : 0.05)), named: true }];
 }
 
+/** Return names with those whose bass is no chord tone after another of that root over that bass: G/F after G7/F. */
+function bassesWithin(names) {
+  const explains = ({ chord }, { chord: other }) =>
+    chord.inversion !== null && other.inversion === null && sameTone(chord.root, other.root) && sameTone(chord.bass, other.bass);
+  const first = names[0] && names.find((name) => explains(name, names[0]));
+  return first ? [first, ...names.filter((name) => name !== first)] : names;
+}
+
 function namesOf(typed, score) {
-  return nameKeys(typed.keys).map(({ chord, missing, why }, index) => {
+  return bassesWithin(nameKeys(typed.keys)).map(({ chord, missing, why }, index) => {
     const open = why === "open-fifth";
     const lacks = missing.length ? phrase("look-up-without", { degrees: listed(missing.map(degreeLabel)) }) : "";
     return { ...chordAnswer(asTyped(chord, typed.tones), score - index / 10, open ? phrase("look-up-two-notes") : lacks), named: true, open, missing };
@@ -299,7 +310,7 @@ function gathered(question) {
   }
   for (const [text, score] of asked === bare ? [[asked, 90]] : [[asked, 92], [bare, 84]]) {
     const notes = run ? [] : noteAnswers(text, score + 2);
-    const counts = notes.length || (!/\s/.test(text) && readings(text).readings.length) ? [] : countAnswers(text, score + 3);
+    const counts = notes.length || (!/\s/.test(text) && (isSigned(text) || readings(text).readings.length)) ? [] : countAnswers(text, score + 3);
     found.push(...notes, ...counts);
     if (run || notes.length || counts.length) continue;
     const articled = text !== asked && /^an?$/i.test(before.at(-1) ?? "");

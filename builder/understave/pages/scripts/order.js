@@ -29,6 +29,13 @@ function rootIn(part, before, after) {
   return found.tone;
 }
 
+/** Return parts with what is written together taken apart: e7 aug has a root, a number and a quality. */
+const apart = (parts) =>
+  parts.flatMap((part) => {
+    const [, root, rest] = part.match(/^([A-Ga-g][#b♯♭]?)((?:maj|min|m|M)?\d+)$/) ?? [];
+    return root ? [root, rest] : [part];
+  });
+
 /** Return the root and the words of quality in a question that says nothing else, or null. */
 function sorted(parts) {
   const words = [];
@@ -77,7 +84,7 @@ function* orders(words) {
  */
 export function rearranged(text) {
   const parts = text.split(/\s+|(?<=\p{L})-(?=\p{L}{3})/u).filter(Boolean);
-  const found = parts.length > 1 && parts.length < 12 ? sorted(parts) : null;
+  const found = parts.length > 1 && parts.length < 12 ? sorted(apart(parts)) : null;
   if (!found || found.words.length < (!found.root ? 2 : parts.some((part) => chordWords.has(plain(part))) ? 0 : 1) || found.words.join() === "dominant" || !(found.root || found.words.some(hasNumber))) return null;
   for (const words of orders(found.words)) {
     const chords = readings(`${found.root ? toneName(found.root) : "C"} ${words.join(" ")}`).readings;

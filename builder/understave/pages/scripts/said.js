@@ -13,6 +13,7 @@ const bassWords = setOf(asking.said.bass);
 const over = setOf(asking.said.over);
 const under = setOf(asking.said.under);
 const beside = setOf(asking.said.beside);
+const links = setOf(asking.said.links);
 const beforeLetters = setOf(asking.said.beforeLetters);
 const smallWords = setOf(asking.said.smallWords);
 const alternatives = (words) => words.replaceAll(" ", "|");
@@ -40,61 +41,67 @@ function lettersHeard(parts) {
   return parts.map((part, place) => (isLetter(place) ? ear[plain(part)].toUpperCase() : part));
 }
 
-/** Return words with the words for raised and lowered tones as signs before their numbers: fifth raised, lowered fifth. */
+const isNumber = (word) => reading.wordTokens[qualities.get(word)]?.startsWith("number") ?? false;
+
+/** Return words with the words for raised and lowered tones as signs before their numbers: fifth raised, with a lowered fifth. */
 function signsFirst(parts) {
   const said = [...parts];
-  said.forEach((part, place) => {
-    const word = plain(part);
-    if (!Object.hasOwn(signs, word)) return;
-    const [before, after] = [said[place - 1], said[place + 1]].map((one) => plain(one ?? ""));
-    const isNumber = (one) => reading.wordTokens[qualities.get(one)]?.startsWith("number");
-    if (isNumber(after)) said[place] = signs[word];
-    else if (isNumber(before)) [said[place - 1], said[place]] = [signs[word], said[place - 1]];
+  const wordAt = (place) => plain(said[place] ?? "");
+  said.forEach((_, place) => {
+    const word = wordAt(place);
+    const sign = signs[word] ?? (["flat", "sharp"].includes(word) ? word : null);
+    if (!sign) return;
+    if (isNumber(wordAt(place + 1))) {
+      said[place] = sign;
+      if (wordAt(place - 1) === "a" && links.has(wordAt(place - 2))) said[place - 1] = "";
+    } else if (sign !== word && isNumber(wordAt(place - 1))) [said[place - 1], said[place]] = [sign, said[place - 1]];
   });
-  return said;
+  return said.filter((part, place) => part || !parts[place]);
 }
 
-/** Return the shortest way to read some words as a chord, idle ones at their ends left aside, or null. */
+/** Return the longest stretch of some words that reads as a chord, idle ones at their ends left aside, or null. */
 function chordIn(parts) {
+  const isLink = (part) => links.has(plain(part)) || beside.has(plain(part));
   let [from, to] = [0, parts.length];
-  const idle = (part) => isFiller(plain(part)) || beside.has(plain(part));
   while (from < to) {
-    const text = parts.slice(from, to).join(" ");
-    if (reads(text)) return text;
-    if (idle(parts[to - 1])) to -= 1;
-    else if (idle(parts[from])) from += 1;
+    if (isLink(parts[to - 1])) to -= 1;
+    else if (isLink(parts[from])) from += 1;
+    else if (reads(parts.slice(from, to).join(" "))) return parts.slice(from, to).join(" ");
+    else if (isFiller(plain(parts[to - 1]))) to -= 1;
+    else if (isFiller(plain(parts[from]))) from += 1;
     else return null;
   }
   return null;
 }
 
-const overBass = (chord, bass) => (chord && reads(`${chord}/${bass}`) ? `${chord}/${bass}` : null);
+const overBass = (chord, bass) => (chord && isNote(bass) && reads(`${chord}/${bass}`) ? `${chord}/${bass}` : null);
 
-/** Return a chord whose bass is said in words as a slash chord, or null: with B in the bass, bass is D and chord is C, C on top of E. */
-function withBass(parts) {
+/** Return a chord whose bass is said in words as a slash chord, or null: with B in the bass, bass is D and chord is C. */
+function withBass(parts, place) {
+  const isBeside = (one) => beside.has(plain(parts[one] ?? ""));
+  let [before, after] = [place - 1, place + 1];
+  while (isBeside(before)) before -= 1;
+  while (isBeside(after)) after += 1;
+  const earlier = () => overBass(chordIn([...parts.slice(0, before), ...parts.slice(place + 1)]), parts[before]);
+  const later = () => overBass(chordIn([...parts.slice(0, place), ...parts.slice(after + 1)]), parts[after]);
+  return before === place - 1 ? (later() ?? earlier()) : (earlier() ?? later());
+}
+
+/** Return a chord that is said to stand over a note, or a note under a chord, as a slash chord, or null. */
+function overNote(parts, place) {
+  const [left, right] = [parts.slice(0, place), parts.slice(place + 1)];
+  while (right.length > 1 && beside.has(plain(right[0]))) right.shift();
+  if (under.has(plain(parts[place]))) return overBass(chordIn(right), left.at(-1));
+  return right.slice(1).every((part) => isFiller(plain(part))) ? overBass(chordIn(left), right[0]) : null;
+}
+
+/** Return a chord with its bass in words as a slash chord, or null. */
+function slashed(parts) {
   const words = parts.map(plain);
   const place = words.findIndex((word) => bassWords.has(word));
-  if (place >= 0) {
-    let [before, after] = [place - 1, place + 1];
-    while (before >= 0 && beside.has(words[before]) && !(isNote(parts[before]) && words[before] !== "a")) before -= 1;
-    if (before >= 0 && words[before] !== "a" && beside.has(words[before])) before = -1;
-    while (after < parts.length && beside.has(words[after]) && !(isNote(parts[after]) && after === parts.length - 1)) after += 1;
-    const tries = [[before, before, place], [after, place, after]];
-    if (before === place - 1) tries.reverse();
-    for (const [note, from, to] of tries) {
-      if (!isNote(parts[note])) continue;
-      const found = overBass(chordIn([...parts.slice(0, from), ...parts.slice(to + 1)]), parts[note]);
-      if (found) return found;
-    }
-    return null;
-  }
+  if (place >= 0) return withBass(parts, place);
   const between = words.findIndex((word, index) => index && (over.has(word) || under.has(word)));
-  if (between < 0) return null;
-  const [left, right] = [parts.slice(0, between), parts.slice(between + 1)];
-  while (right.length > 1 && beside.has(plain(right[0])) && !isNote(right[0])) right.shift();
-  if (under.has(words[between])) return isNote(left.at(-1)) ? overBass(chordIn(right), left.at(-1)) : null;
-  while (left.length > 1 && beside.has(plain(left.at(-1))) && !isNote(left.at(-1))) left.pop();
-  return isNote(right[0]) && right.slice(1).every((part) => isFiller(plain(part))) ? overBass(chordIn(left), right[0]) : null;
+  return between < 0 ? null : overNote(parts, between);
 }
 
 /** Return a question with what is said of a symbol put as it is written. */
@@ -102,10 +109,9 @@ export function written(text) {
   const joined = text
     .replace(glued, (_, letter, sign) => letter.toUpperCase() + (sign.toLowerCase() === "flat" ? "b" : "#"))
     .replace(plus, "+")
-    .replace(minus, "-")
-    .replace(hands, "bass");
-  const parts = signsFirst(lettersHeard(joined.split(/\s+/)));
-  const bare = parts.map((part) => part.replace(/^[("'“‘¿¡]+(?=\p{L})|(?<=[\p{L}\p{N}♯♭#])[?!.,;:"'”’]+$/gu, ""));
-  const said = bare.some((part) => [bassWords, over, under].some((words) => words.has(plain(part))));
-  return said && !reads(bare.join(" ")) ? (withBass(bare) ?? parts.join(" ")) : parts.join(" ");
+    .replace(minus, "-");
+  const said = signsFirst(lettersHeard(joined.split(/\s+/))).join(" ");
+  const parts = said.replace(hands, "bass").split(" ").map((part) => part.replace(/^[("'“‘¿¡]+(?=\p{L})|(?<=[\p{L}\p{N}♯♭#])[?!.,;:"'”’]+$/gu, ""));
+  const placed = parts.some((part) => [bassWords, over, under].some((words) => words.has(plain(part))));
+  return (placed && !reads(parts.join(" ")) && slashed(parts)) || said;
 }

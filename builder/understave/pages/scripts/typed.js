@@ -1,9 +1,10 @@
 /* Typed notes: A C F, do mi sol, F3 A3 C4 → keys and tones, the first typed being the lowest. */
 
-import { reading } from "./tables.js";
+import { asking, reading } from "./tables.js";
 import { keyOf, pitchClass, tone } from "./tones.js";
 
 const LOWEST = 48;
+const joins = new Set(asking.joins);
 
 const SIGNS = { "♭": -1, "♯": 1, "𝄫": -2, "𝄪": 2, ...reading.rootSigns };
 const LONGEST_FIRST = Object.entries(SIGNS).sort((a, b) => b[0].length - a[0].length);
@@ -47,7 +48,7 @@ function notesIn(parts, language) {
  */
 export function typedNotes(text) {
   const joined = text.replace(/([A-Ga-g])[ -](flat|sharp)\b/gi, "$1 $2");
-  let parts = joined.split(/[\s,;|+–-]+/).filter(Boolean);
+  let parts = joined.split(/[\s,;|+–-]+/).filter((part) => part && !joins.has(part.toLowerCase()));
   if (parts.length === 1 && /^(?:[A-G][#b♯♭]?){3,}$/.test(parts[0])) parts = parts[0].match(/[A-G][#b♯♭]?/g);
   if (parts.length < 2) return null;
   let notes = notesIn(parts, null);
@@ -62,16 +63,22 @@ export function typedNotes(text) {
   return { keys, tones, inOctaves };
 }
 
-/** Return the notes, three or more, of a text that holds nothing else but idle words; null for any other. */
+/** Return the notes, three or more, that stand in a row within a text or alone among idle words; null where there are none. */
 export function notesWithin(parts, isIdle) {
   let most = [];
   for (const language of [null, ...Object.values(reading.languages)]) {
     const signs = { ...SIGNS, ...language?.signs };
     const capital = !language && parts.some((part) => /^[A-G]/.test(part) && noteOf(part, language));
     const isNote = (part) => noteOf(part, language) && !(capital && /^[a-g]/.test(part));
-    const kept = parts.filter((part, place) => isNote(part) || (signs[part.toLowerCase()] && isNote(parts[place - 1] ?? "")));
-    const idle = parts.every((part) => kept.includes(part) || isIdle(part));
-    if (kept.length > Math.max(2, most.length) && idle && typedNotes(kept.join(" "))) most = kept;
+    const isKept = parts.map((part, place) => Boolean(isNote(part) || (signs[part.toLowerCase()] && isNote(parts[place - 1] ?? ""))));
+    const rows = [[]];
+    parts.forEach((part, place) => {
+      if (isKept[place]) rows.at(-1).push(part);
+      else if (!joins.has(part.toLowerCase())) rows.push([]);
+    });
+    const kept = parts.filter((_, place) => isKept[place]);
+    const alone = parts.every((part, place) => isKept[place] || isIdle(part));
+    for (const row of alone ? [kept] : rows) if (row.length > Math.max(2, most.length) && typedNotes(row.join(" "))) most = row;
   }
   return most.length ? most.join(" ") : null;
 }

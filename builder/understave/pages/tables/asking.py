@@ -186,6 +186,9 @@ LINKING = (
 )
 """Words that a note's name follows: the minor chord of A."""
 
+JOINS = ("and", "&", "und", "y", "et", "plus", "then")
+"""What may stand between notes that are listed: not e, which is a note."""
+
 SAID = {
     "ear": {
         "ay": "a", "bee": "b", "be": "b", "see": "c", "sea": "c", "cee": "c", "dee": "d", "ee": "e", "eff": "f",
@@ -201,9 +204,9 @@ SAID = {
     "minuses": "minus menos meno moins",
     "bass": "bass bas bassnote bottom lowest low baixo bajo basso basse unten tief",
     "over": "over above sobre su über ueber on slash top",
-    "under": "under underneath below unter bajo sotto sous sob",
-    "beside": "in on at as is it be the with and chord note tone of an a con com avec mit und y et e il el o le la der das"
-    " no na al nel im en em am à an plays play holds has being = triad whose sur than",
+    "under": "under underneath below unter sotto sous sob debajo",
+    "links": "with and chord triad com con avec mit und y et while",
+    "beside": "in on at as is be the note tone of no na al nel im en em am il el o der das plays play holds has = sur than top key",
 }  # fmt: skip
 """How symbols are spoken: letters by ear (those that are common words only where they begin a chord), words for raised
 and lowered, for the signs, and for a bass below a chord with what stands around them."""
@@ -228,5 +231,6 @@ def asking_table() -> Json:
         "linking": LINKING,
         "beforeO": BEFORE_O,
         "germanLetters": GERMAN_HINT_LETTERS,
+        "joins": JOINS,
         "said": SAID,
     }
