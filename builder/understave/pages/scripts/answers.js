@@ -9,9 +9,9 @@ import { mended } from "./slips.js";
 import { chordOf, nearestReadable, partsOf, readings, symbolOf } from "./symbols.js";
 import { asking, glossary, phrase, phrases, reading } from "./tables.js";
 import { numberOf, parseTone, pitchClass, sameTone, toneAt, toneName } from "./tones.js";
-import { notesWithin, typedNotes } from "./typed.js";
+import { noteOf, notesWithin, typedNotes } from "./typed.js";
 import { chordName, degreeLabel, listed, toneText } from "./typeset.js";
-import { addressOf, called, calledWithin, isFiller, isKnown, pageOf, plain, search, target, targets, translations, wordsOf } from "./words.js";
+import { addressOf, called, calledWithin, elsewhere, isFiller, isKnown, isMusic, pageOf, plain, qualities, search, target, targets, translations, wordsOf } from "./words.js";
 
 const MOST = 8;
 const LONGEST = 200;
@@ -164,6 +164,7 @@ function holding(degree, score) {
 function noteAnswers(text, score) {
   const typed = typedNotes(text);
   if (!typed) return [];
+  if (target.enharmonic && new Set(typed.tones.map(pitchClass)).size === 1) return [{ ...pageAnswer(target.enharmonic, score), named: true }];
   const names = namesOf(typed, score);
   if (new Set(typed.tones.map(toneName)).size !== 2 || !target.interval) return names;
   // two notes make a chord's name where they hold its third, or are its root and fifth
@@ -205,12 +206,18 @@ function countAnswers(text, score) {
   );
 }
 
+/** Tell whether a small word is a note's name, as a word of quality in another language follows: a moll, la minore. */
+function namesRoot(parts, place) {
+  const next = plain(parts[place + 1] ?? "");
+  return qualities.has(next) && !Object.hasOwn(reading.wordTokens, next) && codes.some((code) => noteOf(parts[place], reading.languages[code]));
+}
+
 /** Return a text without the words at its ends that carry no music; a note's letter stays. */
 function withoutFillers(parts) {
   let from = 0;
   let to = parts.length;
   const idle = (part) => isFiller(plain(part)) && !/^[A-G]$/.test(part);
-  while (from < to && idle(parts[from])) from += 1;
+  while (from < to && idle(parts[from]) && !namesRoot(parts, from)) from += 1;
   while (to > from && idle(parts[to - 1])) to -= 1;
   if (from < to) return { rest: parts.slice(from, to), before: parts.slice(0, from) };
   const isLetter = (part, place) => /^[a-h]$/.test(part) || (part === "o" && asking.beforeO.includes(plain(parts[place - 1] ?? "")));
@@ -235,9 +242,21 @@ const looksWritten = (part) =>
 
 const looksLikeSuffix = (part) => /^(?:m|M|maj|min|dim|aug|sus|add|alt|[°øΔ+♭♯#(-])*\(?[#b♭♯]?\d*\)?$/u.test(part) && !/^[mM]?$/.test(part);
 
+/** Tell whether a bare number counts things: one of several numbers, or beside what is counted. */
+const countsThings = (parts, index) =>
+  parts.filter((part) => /^\d/.test(part)).length > 1 || [-1, 1].some((step) => asking.countedThings.includes(wordsOf(parts[index + step] ?? "")[0]));
+
+/** Tell whether what was taken for a symbol means something else: a letter, perhaps with a number, among words that are none of ours. */
+function isStray(symbols, telling) {
+  const strange = telling.filter((part) => /\p{L}{2}/u.test(part) && (elsewhere.has(plain(part)) || !isMusic(part)));
+  const least = symbols.every((symbol) => /^[A-Ha-h][#b♯♭]?[1-58]?$/u.test(symbol)) ? 1 : symbols.every((symbol) => /^[A-Ha-h]\d+$/.test(symbol)) ? 2 : Infinity;
+  return symbols.length === 1 && strange.length === telling.length && strange.length >= least;
+}
+
 /** Return the symbols that stand within a sentence: the longest stretches of words that read as one. */
 function symbolsIn(parts, score) {
   const answers = [];
+  const symbols = [];
   const used = new Set();
   for (let size = Math.min(6, parts.length); size > 0; size -= 1) {
     for (let from = 0; from + size <= parts.length; from += 1) {
@@ -256,14 +275,16 @@ function symbolsIn(parts, score) {
       if (article) answers.push(...suffixAnswers(rest, score + 1));
       answers.push(...readingAnswers(text, score - answers.length / 10));
       stretch.forEach((_, index) => used.add(from + index));
+      symbols.push(text);
     }
   }
   parts.forEach((part, index) => {
-    if (used.has(index) || !looksLikeSuffix(part)) return;
+    if (used.has(index) || !looksLikeSuffix(part) || (/^\d+$/.test(part) && countsThings(parts, index))) return;
     answers.push(...suffixAnswers(part, score - answers.length / 10));
     used.add(index);
   });
-  return { answers, left: parts.filter((_, index) => !used.has(index)) };
+  const left = parts.filter((_, index) => !used.has(index));
+  return { answers: isStray(symbols, left.filter((part) => !isFiller(plain(part)))) ? [] : answers, left };
 }
 
 function inverted(answers, number) {
@@ -308,6 +329,8 @@ function gathered(question) {
     const score = chordReadings(asked).length ? 88 : 96;
     found.push(...called(bare).map((page, place) => pageAnswer(page, score - place / 10)));
   }
+  const ours = wordsOf(bare).filter((word) => !isFiller(word)).map((word) => translations.get(word) ?? word).join(" ");
+  if (!asksToCount(question)) found.push(...called(ours).map((page, place) => pageAnswer(page, 87 - place / 10)));
   for (const [text, score] of asked === bare ? [[asked, 90]] : [[asked, 92], [bare, 84]]) {
     const notes = run ? [] : noteAnswers(text, score + 2);
     const counts = notes.length || (!/\s/.test(text) && (isSigned(text) || readings(text).readings.length)) ? [] : countAnswers(text, score + 3);

@@ -8,7 +8,7 @@ import { isFiller, plain, qualities } from "./words.js";
 const codes = ["", ...Object.keys(reading.languages)];
 const languages = [null, ...Object.values(reading.languages)];
 const setOf = (words) => new Set(plain(words).split(" "));
-const { ear, signs, pluses, minuses } = asking.said;
+const { ear, meant, signs, pluses, minuses } = asking.said;
 const bassWords = setOf(asking.said.bass);
 const over = setOf(asking.said.over);
 const under = setOf(asking.said.under);
@@ -110,7 +110,7 @@ export function written(text) {
     .replace(glued, (_, letter, sign) => letter.toUpperCase() + (sign.toLowerCase() === "flat" ? "b" : "#"))
     .replace(plus, "+")
     .replace(minus, "-");
-  const said = signsFirst(lettersHeard(joined.split(/\s+/))).join(" ");
+  const said = signsFirst(lettersHeard(joined.split(/\s+/).map((part) => meant[part.toLowerCase()] ?? part))).join(" ");
   const parts = said.replace(hands, "bass").split(" ").map((part) => part.replace(/^[("'“‘¿¡]+(?=\p{L})|(?<=[\p{L}\p{N}♯♭#])[?!.,;:"'”’]+$/gu, ""));
   const placed = parts.some((part) => [bassWords, over, under].some((words) => words.has(plain(part))));
   return (placed && !reads(parts.join(" ")) && slashed(parts)) || said;

@@ -3,7 +3,7 @@
 import { signs } from "./order.js";
 import { readings } from "./symbols.js";
 import { asking, reading } from "./tables.js";
-import { distance, forgiven, isFiller, isKnown, known, plain, qualities, translations, wordsOf } from "./words.js";
+import { distance, elsewhere, forgiven, isFiller, isKnown, known, plain, qualities, translations, wordsOf } from "./words.js";
 
 const languages = Object.values(reading.languages);
 const codes = Object.keys(reading.languages);
@@ -32,10 +32,11 @@ function nearest(word, others, most) {
   let least = Infinity;
   for (const other of others) {
     if ((Math.abs(other.length - word.length) > most && !isSkeleton) || (other[0] !== word[0] && other[0] !== word[1] && other[1] !== word[0])) continue;
-    const wrong = isSkeleton && skeleton(other) === word ? 1 : distance(word, other, most);
     const swapped = sorted(other) === own;
+    const limit = swapped && word.length > 5 ? most + 1 : most;
+    const wrong = isSkeleton && skeleton(other) === word ? 1 : distance(word, other, limit);
     // four letters say too little for a wrong one among them, unless it is a vowel
-    if (wrong > most || (word.length === 4 && other.length === 4 && !swapped && skeleton(other) !== skeleton(word))) continue;
+    if (wrong > limit || (word.length === 4 && other.length === 4 && !swapped && skeleton(other) !== skeleton(word))) continue;
     const price = 10 * wrong - (swapped ? 4 : 0) - (other[0] === word[0] ? 2 : 0) - (other.at(-1) === word.at(-1) ? 1 : 0) + (foreign.has(other) ? 5 : 0);
     if (price < least) [best, least] = [other, price];
   }
@@ -70,7 +71,7 @@ function mendedWord(word, before) {
 
 function isMeant(word) {
   const [stem] = wordsOf(word);
-  return [word, stem].some((one) => isFiller(one) || isKnown(one) || spoken.has(one) || noteNames.has(one) || translations.has(one));
+  return [word, stem].some((one) => elsewhere.has(one) || isFiller(one) || isKnown(one) || spoken.has(one) || noteNames.has(one) || translations.has(one));
 }
 
 /** Return a question without slips; the word that is being typed is left as it is while it begins a known one. */

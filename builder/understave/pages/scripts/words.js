@@ -6,6 +6,9 @@ import { degreeOf, sameTone, toneName } from "./tones.js";
 
 const fillers = new Set(plain(asking.fillers).split(" "));
 
+/** Words of what a theory glossary doesn't answer. */
+export const elsewhere = new Set(asking.elsewhere.split(" "));
+
 const numbers = Object.values(asking.counted).map((row) => plain(row).split(" "));
 
 const english = new Map();
@@ -43,8 +46,8 @@ export function plain(text) {
 
 /** Return the words of a text: small, without accents and plural endings. */
 export function wordsOf(text) {
-  return (plain(text).replace(/[’']s\b/g, "").match(/\d+\/\d+|[\p{L}\p{N}&+#♯♭°øδ]+/gu) ?? []).map(
-    (word) => asking.ordinals[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word),
+  return (plain(text).replace(/[’']s\b/g, "").match(/\d+\/\d+|\d(?=\+\d)|[\p{L}\p{N}&#♯♭°øδ][\p{L}\p{N}&+#♯♭°øδ]*|\+/gu) ?? []).map(
+    (word) => asking.ordinals[word] ?? asking.digits[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word),
   );
 }
 
@@ -58,8 +61,9 @@ const tellingWords = (words) => {
 
 /** Return the key under which a phrase is found as a whole. */
 export function keyOf(text) {
-  const bare = plain(text).replace(/[?!.,;:"“”()]+/g, " ").trim();
-  const words = bare.split(/\s+/).map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word));
+  const bare = plain(text).replace(/[?!.,;:"“”()]+|(?<=\d|\p{L}{2})-(?=\d|\p{L}{2})/gu, " ").trim();
+  const parts = bare.split(/\s+/);
+  const words = parts.map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : (parts.length > 1 && asking.digits[word]) || word));
   const isArticle = (word, index) => ["an", "the"].includes(word) || (word === "a" && index && !/^(?:and|&)$/.test(words[index - 1]));
   const kept = words.filter((word, index) => !isArticle(word, index));
   return (kept.length ? kept : words).join(" ");
@@ -69,6 +73,7 @@ export const targets = [...glossary.chords, ...glossary.pages];
 const wholes = new Map();
 const listings = [];
 const vocabulary = new Map();
+const smallWords = new Map();
 
 targets.forEach((target, place) => {
   for (const text of [target.name, ...target.words, target.id.replaceAll("-", " ")]) {
@@ -76,7 +81,9 @@ targets.forEach((target, place) => {
     wholes.set(whole, [...(wholes.get(whole) ?? []), target].filter((one, index, all) => all.indexOf(one) === index));
     listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(text)))], weight: 1 });
   }
-  listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(target.line)))], weight: 0 });
+  const words = wordsOf(target.line);
+  listings.push({ target, place, words: [...new Set(tellingWords(words))], weight: 0 });
+  smallWords.set(target, new Set(words.filter(isFiller)));
 });
 listings.forEach((listing, number) => {
   for (const word of listing.words) {
@@ -122,6 +129,12 @@ export function calledWithin(text) {
 /** Tell whether a word is one that the pages use. */
 export const isKnown = (word) => vocabulary.has(word);
 
+/** Tell whether a part of a text is a word of music in any language. */
+export const isMusic = (part) => {
+  const word = plain(part);
+  return [word, wordsOf(part)[0]].some((one) => vocabulary.has(one) || translations.has(one) || qualities.has(one));
+};
+
 /** Return how many letters differ between two words, counting a swap as one; `most` + 1 where it is more than that. */
 export function distance(a, b, most) {
   if (Math.abs(a.length - b.length) > most) return most + 1;
@@ -146,6 +159,11 @@ export function distance(a, b, most) {
 /** Return how many letters of a word may be wrong. */
 export const forgiven = (word) => (word.length < 5 ? 0 : word.length < 8 ? 1 : 2);
 
+/** Return a word without the endings of verbs and their kin: repeats, repeated, repeating. */
+const stemOf = (word) => word.replace(/(?:ing|ed|es|er|ly|e|s)$/, "");
+const stems = new Map();
+for (const word of vocabulary.keys()) if (word.length > 3) stems.set(stemOf(word), [...(stems.get(stemOf(word)) ?? []), word]);
+
 const remembered = new Map();
 
 /** Return the pages' words that a typed word may stand for, each with how sure that is. */
@@ -160,9 +178,10 @@ function meant(word, last) {
     const begun = known.filter((name) => name.startsWith(word) && name !== word);
     for (const name of begun) found.set(name, (last ? 0.85 : 0.7) * (0.8 + (0.2 * word.length) / name.length));
   }
+  for (const name of (word.length > 3 && stems.get(stemOf(word))) || []) if (!found.has(name)) found.set(name, 0.9);
   if (!found.size) {
     const most = forgiven(word);
-    for (const name of most ? known : []) {
+    for (const name of most ? vocabulary.keys() : []) {
       if (name.length < 4 || (name[0] !== word[0] && name[1] !== word[0])) continue;
       const wrong = distance(word, name, most);
       if (wrong <= most) found.set(name, 0.85 - 0.15 * wrong);
@@ -170,59 +189,90 @@ function meant(word, last) {
   }
   if (!found.size && word.length > 6) {
     const half = Math.max(5, Math.ceil(word.length / 2));
-    for (const name of known) if (name.slice(0, half) === word.slice(0, half)) found.set(name, 0.6);
+    for (const name of known) if (name.slice(0, half) === word.slice(0, half)) found.set(name, half > 5 || name.slice(0, 6) === word.slice(0, 6) ? 0.7 : 0.6);
   }
   remembered.set(key, found);
   return found;
 }
 
+/** Return words with those that pages write as two, or as one, written so: offbeat, down beat. */
+function asPagesWrite(words) {
+  const one = words.flatMap((word) => {
+    if (vocabulary.has(word) || translations.has(word) || isFiller(word) || word.length < 6) return [word];
+    for (let cut = 3; cut < word.length - 2; cut += 1) {
+      const both = [word.slice(0, cut), word.slice(cut)].map((half) => wordsOf(half)[0]);
+      if (both.every((half) => isFiller(half) || vocabulary.has(half))) return both;
+    }
+    return [word];
+  });
+  return one.flatMap((word, place) => {
+    if (vocabulary.has(one[place - 1] + word)) return [];
+    return vocabulary.has(word + one[place + 1]) ? [word + one[place + 1]] : [word];
+  });
+}
+
+/** What a word that no page uses is worth: less than a rare one, as people tell more than they ask. */
+const UNKNOWN = RAREST * 0.5;
+
 /**
  * Return the pages that a text's words find, each with a score from 0 to 1, best first.
  *
- * A score is high where the page's phrase says all of what was asked and little more.
+ * A score is high where the page's phrase says all of what was asked and little more. Where no phrase does, two telling
+ * words in what a page says of itself find it too.
  */
 export function search(text) {
-  const words = wordsOf(text);
+  const words = asPagesWrite(wordsOf(text));
   const music = words.filter((word) => !isFiller(translations.get(word) ?? word) && (word.length > 1 || !/\p{L}/u.test(word) || vocabulary.has(word)));
   const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
   if (!asked.length) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());
-  const choices = asked.map((word, index) => meant(word, ends && index === asked.length - 1));
+  const choices = asked.map((word, index) => (elsewhere.has(word) ? new Map() : meant(word, ends && index === asked.length - 1)));
+  // one word that merely begins like one of ours says too little beside words that none of our pages has
+  if (asked.length > 1 && choices.every((choice) => Math.max(0, ...choice.values()) < 0.65)) return [];
   const worth = asked.map((word, index) => {
+    if (asking.kindWords.includes(word)) return 0.5;
     const ours = weights.get(translations.get(word));
     const found = [...choices[index].keys()].map((one) => weights.get(one));
-    return ours ?? (found.length ? Math.max(...found) : RAREST);
+    return ours ?? (found.length ? Math.max(...found) : elsewhere.has(word) ? 2 * RAREST : UNKNOWN);
   });
   const total = worth.reduce((sum, one) => sum + one, 0);
   const matched = new Map();
+  const onPage = new Map();
   choices.forEach((choice, index) => {
     for (const [word, sure] of choice) {
       for (const number of vocabulary.get(word)) {
-        if (!matched.has(number)) matched.set(number, { sure: new Map(), words: new Set() });
+        const { target, weight } = listings[number];
+        if (!matched.has(number)) matched.set(number, { sure: new Map(), words: new Map() });
         const match = matched.get(number);
         match.sure.set(index, Math.max(match.sure.get(index) ?? 0, sure));
-        match.words.add(word);
+        match.words.set(word, index);
+        if (!onPage.has(target)) onPage.set(target, new Map());
+        const page = onPage.get(target);
+        page.set(index, Math.max(page.get(index) ?? 0, sure * (weight ? 1 : 0.75)));
       }
     }
   });
+  const idle = words.filter((word) => word.length > 3 && isFiller(word));
   const best = new Map();
-  const inLine = new Map();
-  for (const [number, match] of matched) {
-    if (!listings[number].weight) inLine.set(listings[number].target, match.sure);
-  }
+  const offer = (target, score) => {
+    const rank = KINDS.indexOf(target.kind);
+    const small = idle.filter((word) => smallWords.get(target).has(word)).length;
+    const whole = score + small / 100 - (rank < 0 ? KINDS.length : rank) / 1000;
+    if (whole > (best.get(target) ?? 0)) best.set(target, whole);
+  };
   for (const [number, { sure, words: met }] of matched) {
-    const listing = listings[number];
-    const line = inLine.get(listing.target) ?? new Map();
-    const said = worth.reduce((sum, one, index) => {
-      const aside = (line.get(index) ?? 0) * (listing.weight ? 0.6 : 0.55);
-      return sum + one * (listing.weight ? Math.max(sure.get(index) ?? 0, aside) : aside);
-    }, 0);
-    const whole = listing.words.reduce((sum, word) => sum + weights.get(word), 0);
-    const used = [...met].reduce((sum, word) => sum + weights.get(word), 0);
-    const fits = listing.weight ? 0.55 + 0.45 * (used / whole) : 0.6;
-    const rank = KINDS.indexOf(listing.target.kind);
-    const score = (said / total) * fits - (rank < 0 ? KINDS.length : rank) / 1000;
-    if (said / total >= 0.5 && score > (best.get(listing.target) ?? 0)) best.set(listing.target, score);
+    const { target, weight, words: own } = listings[number];
+    if (!weight) continue;
+    const page = onPage.get(target);
+    const said = worth.reduce((sum, one, index) => sum + one * Math.max(sure.get(index) ?? 0, 0.6 * (page.get(index) ?? 0)), 0) / total;
+    const whole = own.reduce((sum, word) => sum + weights.get(word), 0);
+    const used = [...met.keys()].reduce((sum, word) => sum + weights.get(word), 0);
+    const inOrder = own.filter((word, place) => place && met.has(word) && met.get(word) === met.get(own[place - 1]) + 1).length;
+    if (said >= 0.5) offer(target, said * (0.55 + 0.45 * (used / whole)) + inOrder / 80);
+  }
+  for (const [target, page] of onPage) {
+    const said = worth.reduce((sum, one, index) => sum + one * (page.get(index) ?? 0), 0) / total;
+    if (said >= 0.5 && page.size > 1) offer(target, 0.8 * said);
   }
   return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
 }

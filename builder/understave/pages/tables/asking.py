@@ -30,7 +30,8 @@ _FILLERS = """
     cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant dessus dessous où quand pourquoi sont
     cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
-    finde finden puts con com avec mit sin sem sans ohne senza
+    finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay tiene contiene
+    gehören press presses pressed hit hits hold once listen hear hears sound sounds gehören enthält follow followed
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -106,7 +107,7 @@ MUSIC_WORDS = {
     "bass": "bajo baixo basse basso",
     "beat": "pulso schlag schlage batida tiempos temps",
     "cadence": "cadenza kadenz kadenzen",
-    "circle": "circulo circulito bolinha cerchio cerchietto kreis rond",
+    "circle": "cycle ciclo circulo circulito bolinha cerchio cerchietto kreis rond",
     "clef": "clave schlussel notenschlussel chiave",
     "compound": "composto composta compuesto compuesta compose composee zusammengesetzt zusammengesetzte",
     "count": "counting counted contar conto cuento cuenta conta contare contano contamos contando compter compte"
@@ -161,6 +162,25 @@ ORDINALS = {
 }  # fmt: skip
 """Short forms of the words that names are made of."""
 
+DIGITS = {str(number): word for number, word in enumerate("one two three four five six seven eight nine".split(), 1)}
+"""Digits that stand for words of names: 3 against 2, a 4 note chord."""
+
+COUNTED_THINGS = (
+    "note", "beat", "hand", "finger", "octave", "measure", "bar", "time", "against", "part", "clave", "rhythm",
+    "pattern", "groove", "nota", "noten", "mano", "main", "tone", "string", "line", "page", "minute", "tema",
+)  # fmt: skip
+"""Beside these a number counts, or tells which, and is no part of a symbol; small and singular."""
+
+KIND_WORDS = ("rhythm", "pattern", "groove", "figure", "feel", "style", "type", "kind")
+"""Words that say what kind of thing is asked about, singular: they tell little of which."""
+
+ELSEWHERE = (
+    "tune tuning tuner tuned buy bought price cost app camera microphone headphones bench software download free pdf"
+    " subscribe channel livestream course discount paper size vitamin programming composer wrote old age carpal wrist"
+    " hurt guitar ukulele drum violin shirt merch patreon discord email tutorial cover compositor compositeur compositore komponist brand cable stand wifi"
+)
+"""Words of what viewers also ask and a theory glossary doesn't answer, singular: they are never taken for slips."""
+
 CHORD_WORDS = ("chord", "chords", "triad", "acorde", "acordes", "accord", "accordo", "akkord", "cifra")
 """Words beside which a note's name alone is a chord."""
 
@@ -194,6 +214,7 @@ SAID = {
         "ay": "a", "bee": "b", "be": "b", "see": "c", "sea": "c", "cee": "c", "dee": "d", "ee": "e", "eff": "f",
         "ef": "f", "gee": "g", "jee": "g",
     },
+    "meant": {"töne": "noten", "toene": "noten"},
     "smallWords": "be see sea",
     "beforeLetters": "a an the in of on is chord play for",
     "signs": {
@@ -227,6 +248,10 @@ def asking_table() -> Json:
         "chat": {**CHAT, **ASKED_IN_SMALL_WORDS},
         "words": MUSIC_WORDS,
         "ordinals": ORDINALS,
+        "digits": DIGITS,
+        "countedThings": COUNTED_THINGS,
+        "kindWords": KIND_WORDS,
+        "elsewhere": ELSEWHERE,
         "chordWords": CHORD_WORDS,
         "linking": LINKING,
         "beforeO": BEFORE_O,
