@@ -302,7 +302,7 @@ function wordAnswers(text, highest) {
   const named = calledWithin(text).map(({ target: page }) => page);
   return search(text)
     .slice(0, 2 * MOST)
-    .map(({ target: page, score }) => pageAnswer(page, highest * score + (named.includes(page) ? 2 : 0)));
+    .map(({ target: page, score }) => pageAnswer(page, highest * score + (named.includes(page) ? 0.5 : 0)));
 }
 
 const asksToCount = (text) => wordsOf(text).some((word) => (translations.get(word) ?? word).startsWith("count"));
@@ -330,7 +330,7 @@ function gathered(question) {
     found.push(...called(bare).map((page, place) => pageAnswer(page, score - place / 10)));
   }
   const ours = wordsOf(bare).filter((word) => !isFiller(word)).map((word) => translations.get(word) ?? word).join(" ");
-  if (!asksToCount(question)) found.push(...called(ours).map((page, place) => pageAnswer(page, 87 - place / 10)));
+  found.push(...called(ours).map((page, place) => pageAnswer(page, (asksToCount(question) ? 76 : 85) - place / 10)));
   for (const [text, score] of asked === bare ? [[asked, 90]] : [[asked, 92], [bare, 84]]) {
     const notes = run ? [] : noteAnswers(text, score + 2);
     const counts = notes.length || (!/\s/.test(text) && (isSigned(text) || readings(text).readings.length)) ? [] : countAnswers(text, score + 3);

@@ -233,7 +233,7 @@ export function search(text) {
     if (asking.kindWords.includes(word)) return 0.5;
     const ours = weights.get(translations.get(word));
     const found = [...choices[index].keys()].map((one) => weights.get(one));
-    return ours ?? (found.length ? Math.max(...found) : elsewhere.has(word) ? 2 * RAREST : UNKNOWN);
+    return ours ?? (found.length ? Math.max(...found) : elsewhere.has(word) ? 2 * RAREST : /^\d/.test(word) ? RAREST : UNKNOWN);
   });
   const total = worth.reduce((sum, one) => sum + one, 0);
   const matched = new Map();
@@ -248,7 +248,7 @@ export function search(text) {
         match.words.set(word, index);
         if (!onPage.has(target)) onPage.set(target, new Map());
         const page = onPage.get(target);
-        page.set(index, Math.max(page.get(index) ?? 0, sure * (weight ? 1 : 0.75)));
+        if (sure > 0.8) page.set(index, Math.max(page.get(index) ?? 0, sure * (weight ? 1 : 0.75)));
       }
     }
   });
@@ -268,11 +268,11 @@ export function search(text) {
     const whole = own.reduce((sum, word) => sum + weights.get(word), 0);
     const used = [...met.keys()].reduce((sum, word) => sum + weights.get(word), 0);
     const inOrder = own.filter((word, place) => place && met.has(word) && met.get(word) === met.get(own[place - 1]) + 1).length;
-    if (said >= 0.5) offer(target, said * (0.55 + 0.45 * (used / whole)) + inOrder / 80);
+    if (said >= 0.5) offer(target, said * (0.55 + 0.45 * (used / whole)) + inOrder / 100);
   }
   for (const [target, page] of onPage) {
     const said = worth.reduce((sum, one, index) => sum + one * (page.get(index) ?? 0), 0) / total;
-    if (said >= 0.5 && page.size > 1) offer(target, 0.8 * said);
+    if (said >= 0.5 && page.size > 1) offer(target, 0.85 * said);
   }
   return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
 }

@@ -31,7 +31,7 @@ _FILLERS = """
     cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
     finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay tiene contiene
-    gehören press presses pressed hit hits hold once listen hear hears sound sounds gehören enthält follow followed
+    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much built build builds enthält follow followed
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -122,7 +122,7 @@ MUSIC_WORDS = {
     "key": "tonart tonarten tonalidad tonalidade tonalite tonalita tonality",
     "letter": "letra lettre buchstabe buchstaben",
     "line": "linha trait strich raya risco riga",
-    "measure": "compas compases compasso takt takte battuta battute misura",
+    "measure": "mesure compas compases compasso takt takte battuta battute misura",
     "melody": "melodia melodie",
     "meter": "taktart metro metrum",
     "minus": "moins meno",
@@ -176,7 +176,7 @@ KIND_WORDS = ("rhythm", "pattern", "groove", "figure", "feel", "style", "type", 
 
 ELSEWHERE = (
     "tune tuning tuner tuned buy bought price cost app camera microphone headphones bench software download free pdf"
-    " subscribe channel livestream course discount paper size vitamin programming composer wrote old age carpal wrist"
+    " subscribe channel livestream course discount paper size vitamin programming composer wrote age carpal wrist"
     " hurt guitar ukulele drum violin shirt merch patreon discord email tutorial cover compositor compositeur compositore komponist brand cable stand wifi"
 )
 """Words of what viewers also ask and a theory glossary doesn't answer, singular: they are never taken for slips."""
