@@ -19,7 +19,7 @@ const smallWords = setOf(asking.said.smallWords);
 const alternatives = (words) => words.replaceAll(" ", "|");
 
 const glued = /(?<![\p{L}\p{N}])([a-h])-?(flat|sharp)(?=$|[\s/?!.,]|-?\d|-?(?:m|maj|min|dim|aug|sus|add)(?![a-ln-z]))-?/giu;
-const plus = new RegExp(`(?<![\\p{L}\\p{N}])(?:${alternatives(pluses)})\\s+(?=\\d)`, "giu");
+const plus = new RegExp(`(?<![\\p{L}\\p{N}])(?:${alternatives(pluses)})\\s+(?=\\d)|(?<=(?:^|\\s)[A-Ga-g][#b]?)\\s+plus$`, "giu");
 const minus = new RegExp(`(?<![\\p{L}\\p{N}])(?:${alternatives(minuses)})\\s+(?=\\d)`, "giu");
 const hands = /\b(?:left hand|lh)\b(?=.*\b(?:right|rh)\b)|(?<=\b(?:right|rh)\b.*)\b(?:left hand|lh)\b/gi;
 
@@ -42,6 +42,7 @@ function lettersHeard(parts) {
 }
 
 const isNumber = (word) => reading.wordTokens[qualities.get(word)]?.startsWith("number") ?? false;
+const isFifth = (word) => reading.wordTokens[qualities.get(word)] === "number 5";
 
 /** Return words with the words for raised and lowered tones as signs before their numbers: fifth raised, with a lowered fifth. */
 function signsFirst(parts) {
@@ -50,25 +51,28 @@ function signsFirst(parts) {
   said.forEach((_, place) => {
     const word = wordAt(place);
     const sign = signs[word] ?? (["flat", "sharp"].includes(word) ? word : null);
+    // an augmented fifth is a raised one, an augmented seventh a chord
+    const counts = qualities.has(word) && sign !== word ? isFifth : isNumber;
     if (!sign) return;
-    if (isNumber(wordAt(place + 1))) {
+    if (counts(wordAt(place + 1))) {
       said[place] = sign;
       if (wordAt(place - 1) === "a" && links.has(wordAt(place - 2))) said[place - 1] = "";
-    } else if (sign !== word && isNumber(wordAt(place - 1))) [said[place - 1], said[place]] = [sign, said[place - 1]];
+    } else if (sign !== word && counts(wordAt(place - 1))) [said[place - 1], said[place]] = [sign, said[place - 1]];
   });
   return said.filter((part, place) => part || !parts[place]);
 }
 
 /** Return the longest stretch of some words that reads as a chord, idle ones at their ends left aside, or null. */
 function chordIn(parts) {
-  const isLink = (part) => links.has(plain(part)) || beside.has(plain(part));
+  const isLink = (part) => [links, beside, over, under].some((words) => words.has(plain(part)));
+  const isIdle = (part) => isFiller(plain(part)) && !/^[b-h]$/i.test(part);
   let [from, to] = [0, parts.length];
   while (from < to) {
     if (isLink(parts[to - 1])) to -= 1;
     else if (isLink(parts[from])) from += 1;
     else if (reads(parts.slice(from, to).join(" "))) return parts.slice(from, to).join(" ");
-    else if (isFiller(plain(parts[to - 1]))) to -= 1;
-    else if (isFiller(plain(parts[from]))) from += 1;
+    else if (isIdle(parts[to - 1])) to -= 1;
+    else if (isIdle(parts[from])) from += 1;
     else return null;
   }
   return null;

@@ -227,8 +227,8 @@ export function search(text) {
   if (!asked.length) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());
   const choices = asked.map((word, index) => (elsewhere.has(word) ? new Map() : meant(word, ends && index === asked.length - 1)));
-  // one word that merely begins like one of ours says too little beside words that none of our pages has
-  if (asked.length > 1 && choices.every((choice) => Math.max(0, ...choice.values()) < 0.65)) return [];
+  // a letter, or a word that merely begins like one of ours, says too little beside words that none of our pages has
+  if (asked.length > 1 && choices.every((choice, index) => asked[index].length < 2 || Math.max(0, ...choice.values()) < 0.65)) return [];
   const worth = asked.map((word, index) => {
     if (asking.kindWords.includes(word)) return 0.5;
     const ours = weights.get(translations.get(word));

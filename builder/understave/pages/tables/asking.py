@@ -31,7 +31,7 @@ _FILLERS = """
     cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
     finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay tiene contiene
-    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much built build builds enthält follow followed
+    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much only even still ever every built build builds enthält follow followed
 """
 
 FILLERS = frozenset(_FILLERS.split())
