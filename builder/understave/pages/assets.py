@@ -11,6 +11,7 @@ from typing import Any
 from rjsmin import jsmin
 
 from understave.answers.project import Loaded
+from understave.pages.joining import joined
 from understave.pages.tables.asking import asking_table
 from understave.pages.tables.counting import counting_table
 from understave.pages.tables.counts import counts_table
@@ -67,8 +68,9 @@ def _compact(table: Json) -> str:
 def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
     """Return the content of each script, table and style by its path in the site, and of the service worker."""
     counting = _compact(counting_table(loaded.glossary))
+    scripts = {name: text.decode() for name, text in _room("scripts", ".js")}
     content: dict[str, str | bytes] = {
-        **{name: jsmin(text.decode()) for name, text in _room("scripts", ".js")},
+        **{name: jsmin(text) for name, text in joined(scripts).items()},
         **dict(_room("styles", ".css", ".woff2", ".svg", ".txt")),
         "tables.json": tables_json(loaded),
         "counting.json": counting,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from unicodedata import combining, normalize
 
 Json = dict[str, Any]
 
@@ -236,10 +237,16 @@ GERMAN_HINT_LETTERS = "abcdefgh"
 """Small letters that stand for a minor chord in German songbooks."""
 
 
+def _folded(words: frozenset[str]) -> list[str]:
+    """Return words without accents, sorted; of a longer one and its plural the plural, which stands for both."""
+    plain = {"".join(one for one in normalize("NFD", word) if not combining(one)).replace("ß", "ss") for word in words}
+    return sorted(word for word in plain if len(word) < 4 or f"{word}s" not in plain)
+
+
 def asking_table() -> Json:
     """Return all of it for the browser."""
     return {
-        "fillers": " ".join(sorted(FILLERS)),
+        "fillers": " ".join(_folded(FILLERS)),
         "counted": COUNTED,
         "betweenNumbers": BETWEEN_NUMBERS,
         "inversions": INVERSIONS,

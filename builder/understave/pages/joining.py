@@ -1,0 +1,53 @@
+"""Scripts of one job as one file: what only one other imports is sent inside it, and packed with it."""
+
+from __future__ import annotations
+
+import re
+
+INSIDE = {
+    "answers.js": ("order.js", "said.js", "slips.js", "counts.js"),
+    "box.js": ("keyboard.js",),
+    "symbols.js": ("drafts.js",),
+}
+"""By script, the scripts that it alone imports, each before those of them that import it."""
+
+_IMPORT = re.compile(r'^import \{ ([^}]+) \} from "\./([a-z-]+\.js)";\n', re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:const|class|(?:async )?function) (\w+))", re.MULTILINE)
+
+
+def joined(scripts: dict[str, str]) -> dict[str, str]:
+    """Return scripts by name, those of INSIDE put into the one that imports them, each in a function of its own.
+
+    A module's imports stand on one line each, its exports before what they name, as in all of ours.
+    """
+    left = dict(scripts)
+    for outer, inner in INSIDE.items():
+        outside: dict[str, set[str]] = {}
+        parts = [_as_value(name, left.pop(name), inner, outside) for name in inner]
+        parts.append(_with_values(left[outer], inner, outside))
+        lines = [f'import {{ {", ".join(sorted(names))} }} from "./{name}";\n' for name, names in sorted(outside.items())]
+        left[outer] = "".join([*lines, *parts])
+    return left
+
+
+def _as_value(name: str, script: str, inner: tuple[str, ...], outside: dict[str, set[str]]) -> str:
+    exports = _EXPORT.findall(script)
+    body = _EXPORT.sub("", _with_values(script, inner, outside))
+    return f"const {_value(name)} = (() => {{\n{body}\nreturn {{ {', '.join(exports)} }};\n}})();\n"
+
+
+def _with_values(script: str, inner: tuple[str, ...], outside: dict[str, set[str]]) -> str:
+    """Return a script that takes what it imports from inner scripts from their values; the rest is noted as outside."""
+
+    def taken(found: re.Match[str]) -> str:
+        names, name = found.groups()
+        if name in inner:
+            return f"const {{ {names} }} = {_value(name)};\n"
+        outside.setdefault(name, set()).update(names.split(", "))
+        return ""
+
+    return _IMPORT.sub(taken, script)
+
+
+def _value(name: str) -> str:
+    return "$" + name.removesuffix(".js")
