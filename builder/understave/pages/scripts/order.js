@@ -29,12 +29,11 @@ function rootIn(part, before, after) {
   return found.tone;
 }
 
-/** Return parts with what is written together taken apart: e7 aug has a root, a number and a quality. */
+const ATTACHED = /^(?!b(?:5|9|11|13)$)([A-Ga-g][#b♯♭]?)((?:maj|min|m|M)?\d+)$/;
+
+/** Return parts with the one symbol among them taken apart: e7 aug has a root, a number and a quality. */
 const apart = (parts) =>
-  parts.flatMap((part) => {
-    const [, root, rest] = part.match(/^([A-Ga-g][#b♯♭]?)((?:maj|min|m|M)?\d+)$/) ?? [];
-    return root ? [root, rest] : [part];
-  });
+  parts.filter((part) => ATTACHED.test(part)).length === 1 ? parts.flatMap((part) => part.match(ATTACHED)?.slice(1) ?? [part]) : parts;
 
 /** Return the root and the words of quality in a question that says nothing else, or null. */
 function sorted(parts) {

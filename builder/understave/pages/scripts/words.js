@@ -211,6 +211,8 @@ function asPagesWrite(words) {
   });
 }
 
+const isElsewhere = (word) => elsewhere.has(word) && !known.includes(word);
+
 /** What a word that no page uses is worth: less than a rare one, as people tell more than they ask. */
 const UNKNOWN = RAREST * 0.5;
 
@@ -226,14 +228,14 @@ export function search(text) {
   const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
   if (!asked.length) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());
-  const choices = asked.map((word, index) => (elsewhere.has(word) ? new Map() : meant(word, ends && index === asked.length - 1)));
+  const choices = asked.map((word, index) => (isElsewhere(word) ? new Map() : meant(word, ends && index === asked.length - 1)));
   // a letter, or a word that merely begins like one of ours, says too little beside words that none of our pages has
   if (asked.length > 1 && choices.every((choice, index) => asked[index].length < 2 || Math.max(0, ...choice.values()) < 0.65)) return [];
   const worth = asked.map((word, index) => {
     if (asking.kindWords.includes(word)) return 0.5;
     const ours = weights.get(translations.get(word));
     const found = [...choices[index].keys()].map((one) => weights.get(one));
-    return ours ?? (found.length ? Math.max(...found) : elsewhere.has(word) ? 2 * RAREST : /^\d/.test(word) ? RAREST : UNKNOWN);
+    return ours ?? (found.length ? Math.max(...found) : isElsewhere(word) ? 2 * RAREST : /^\d/.test(word) ? RAREST : UNKNOWN);
   });
   const total = worth.reduce((sum, one) => sum + one, 0);
   const matched = new Map();
