@@ -25,7 +25,9 @@ def joined(scripts: dict[str, str]) -> dict[str, str]:
         outside: dict[str, set[str]] = {}
         parts = [_as_value(name, left.pop(name), inner, outside) for name in inner]
         parts.append(_with_values(left[outer], inner, outside))
-        lines = [f'import {{ {", ".join(sorted(names))} }} from "./{name}";\n' for name, names in sorted(outside.items())]
+        lines = [
+            f'import {{ {", ".join(sorted(names))} }} from "./{name}";\n' for name, names in sorted(outside.items())
+        ]
         left[outer] = "".join([*lines, *parts])
     return left
 

@@ -31,8 +31,10 @@ _FILLERS = """
     cuándo eso mi hago hacer leer tiene tener muy cada más encima après avant dessus dessous où quand pourquoi sont
     cette cet mon ma je peux fait faire lire avoir plus très chaque nach vor über unter wo wann warum dies diese
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
-    finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay tiene contiene
-    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much only even still ever every built build builds enthält follow followed
+    finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay
+    tiene contiene
+    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much only even still ever
+    every built build builds enthält follow followed
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -163,7 +165,10 @@ ORDINALS = {
 }  # fmt: skip
 """Short forms of the words that names are made of."""
 
-DIGITS = {str(number): word for number, word in enumerate("one two three four five six seven eight nine".split(), 1)}
+DIGITS = {
+    str(number): word
+    for number, word in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"], 1)
+}
 """Digits that stand for words of names: 3 against 2, a 4 note chord."""
 
 COUNTED_THINGS = (
@@ -175,11 +180,12 @@ COUNTED_THINGS = (
 KIND_WORDS = ("rhythm", "pattern", "groove", "figure", "feel", "style", "type", "kind")
 """Words that say what kind of thing is asked about, singular: they tell little of which."""
 
-ELSEWHERE = (
-    "tune tuning tuner tuned buy bought price cost app camera microphone headphones bench software download free pdf"
-    " subscribe channel livestream course discount paper size vitamin programming composer wrote age carpal wrist"
-    " hurt guitar ukulele drum violin shirt merch patreon discord email tutorial cover compositor compositeur compositore komponist brand cable stand wifi"
-)
+ELSEWHERE = """
+    tune tuning tuner tuned buy bought price cost app camera microphone headphones bench software download free
+    pdf subscribe channel livestream course discount paper size vitamin programming composer wrote age carpal
+    wrist hurt guitar ukulele drum violin shirt merch patreon discord email tutorial cover compositor
+    compositeur compositore komponist brand cable stand wifi
+"""
 """Words of what viewers also ask and a theory glossary doesn't answer, singular: they are never taken for slips."""
 
 CHORD_WORDS = ("chord", "chords", "triad", "acorde", "acordes", "accord", "accordo", "akkord", "cifra")
@@ -228,7 +234,8 @@ SAID = {
     "over": "over above sobre su über ueber on slash top",
     "under": "under underneath below unter sotto sous sob debajo",
     "links": "with and chord triad com con avec mit und y et while",
-    "beside": "in on at as is be the note tone of no na al nel im en em am il el o der das plays play holds has = sur than top key",
+    "beside": "in on at as is be the note tone of no na al nel im en em am il el o der das"
+    " plays play holds has = sur than top key",
 }  # fmt: skip
 """How symbols are spoken: letters by ear (those that are common words only where they begin a chord), words for raised
 and lowered, for the signs, and for a bass below a chord with what stands around them."""
@@ -258,7 +265,7 @@ def asking_table() -> Json:
         "digits": DIGITS,
         "countedThings": COUNTED_THINGS,
         "kindWords": KIND_WORDS,
-        "elsewhere": ELSEWHERE,
+        "elsewhere": " ".join(ELSEWHERE.split()),
         "chordWords": CHORD_WORDS,
         "linking": LINKING,
         "beforeO": BEFORE_O,
