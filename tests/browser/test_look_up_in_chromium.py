@@ -80,7 +80,7 @@ def test_every_phrase_of_an_entry_finds_it_first_or_beside_its_like(
             return [...best, ...others].map((answer) => answer.address);
           });
         }"""
-        module = f"{base}/assets/{script_folder(demo).name}/answers.js"
+        module = f"{base}/assets/{demo.assets.name}/answers.js"
         found = seen.page.evaluate(script, [module, [phrase for phrase, _ in typed]])
     assert len(typed) >= 1_000
     assert [(*row, answers[:3]) for row, answers in zip(typed, found, strict=True) if row[1] not in answers[:2]] == []
