@@ -236,7 +236,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:
-        """Note that the new site must not take the old one's place, and why; a full or closed disk is told in a line."""
+        """Note that the new site must not take the old one's place, and why; a full disk is told in a line."""
         self.built = False
         self.failure = tuple(map(str, error.faults)) if isinstance(error, FaultyContent) else (str(error),)
         if isinstance(error, OSError) and self.final is not None:
