@@ -1,22 +1,25 @@
-"""Scripts of one job as one file: what only one other imports is sent inside it, and packed with it."""
+"""Scripts of one job as one file: what is loaded along with another is sent inside it, and packed with it."""
 
 from __future__ import annotations
 
 import re
 
 INSIDE = {
-    "answers.js": ("order.js", "said.js", "slips.js", "counts.js"),
-    "box.js": ("keyboard.js",),
-    "symbols.js": ("drafts.js",),
+    "symbols.js": ("tones.js", "drafts.js"),
+    "words.js": ("typed.js",),
+    "answers.js": ("order.js", "said.js", "slips.js", "counts.js", "full-text.js", "keyboard.js"),
 }
-"""By script, the scripts that it alone imports, each before those of them that import it."""
+"""By script, what is sent inside it, each before those of them that import it; outer scripts before what imports them.
+
+Others that import an inner script get it from the outer one, which all of them load anyway.
+"""
 
 _IMPORT = re.compile(r'^import \{ ([^}]+) \} from "\./([a-z-]+\.js)";\n', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:const|class|(?:async )?function) (\w+))", re.MULTILINE)
 
 
 def joined(scripts: dict[str, str]) -> dict[str, str]:
-    """Return scripts by name, those of INSIDE put into the one that imports them, each in a function of its own.
+    """Return scripts by name, those of INSIDE put into the one that stands for them, each in a function of its own.
 
     A module's imports stand on one line each, its exports before what they name, as in all of ours.
     """
@@ -24,10 +27,18 @@ def joined(scripts: dict[str, str]) -> dict[str, str]:
     for outer, inner in INSIDE.items():
         outside: dict[str, set[str]] = {}
         parts = [_as_value(name, left.pop(name), inner, outside) for name in inner]
-        parts.append(_with_values(left[outer], inner, outside))
+        body = _with_values(left.pop(outer), inner, outside)
+        for name in inner:
+            if any(f'"./{name}"' in script for script in left.values()):
+                names = ", ".join(_EXPORT.findall(scripts[name]))
+                parts.append(f"export const {{ {names} }} = {_value(name)};\n")
+                body = re.sub(rf"^const \{{[^}}]*\}} = {re.escape(_value(name))};\n", "", body, flags=re.MULTILINE)
+        parts.append(body)
         lines = [
             f'import {{ {", ".join(sorted(names))} }} from "./{name}";\n' for name, names in sorted(outside.items())
         ]
+        for name in inner:
+            left = {other: script.replace(f'"./{name}"', f'"./{outer}"') for other, script in left.items()}
         left[outer] = "".join([*lines, *parts])
     return left
 
@@ -52,4 +63,4 @@ def _with_values(script: str, inner: tuple[str, ...], outside: dict[str, set[str
 
 
 def _value(name: str) -> str:
-    return "$" + name.removesuffix(".js")
+    return "$" + name.removesuffix(".js").replace("-", "_")

@@ -302,11 +302,11 @@ function wordAnswers(text, highest) {
   const named = calledWithin(text).map(({ target: page }) => page);
   return search(text)
     .slice(0, 2 * MOST)
-    .map(({ target: page, score }) => pageAnswer(page, highest * score + (named.includes(page) ? 0.5 : 0)));
+    .map(({ target: page, score }) => pageAnswer(page, highest * score + (named.includes(page) ? 0.9 : 0)));
 }
 
 const asksToCount = (text) => wordsOf(text).some((word) => (translations.get(word) ?? word).startsWith("count"));
-const guidesFirst = (answer) => (answer.address.startsWith("/guides/") && answer.score < SURE ? { ...answer, score: answer.score + 1 } : answer);
+const guidesFirst = (answer) => (answer.address.startsWith("/guides/") && answer.score < SURE ? { ...answer, score: answer.score + 1.5 } : answer);
 
 function rearrangedAnswers({ rooted, chords }, score) {
   return distinct(chords).map(({ chord }, index) => {

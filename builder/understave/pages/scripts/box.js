@@ -1,6 +1,7 @@
 /* The look-up's box: an editable combobox with a listbox (WAI-ARIA Authoring Practices), its answers and its news. */
 
 import { lookUp } from "./answers.js";
+import { pagesWithText } from "./full-text.js";
 import { keyboard, keysOf } from "./keyboard.js";
 import { phrase } from "./tables.js";
 import { symbolParts } from "./typeset.js";
@@ -101,7 +102,6 @@ export function lookUpBox(form) {
 
   async function searchText(row) {
     const question = row.dataset.inText;
-    const { pagesWithText } = await import("./full-text.js");
     const pages = await pagesWithText(question, base);
     if (!row.isConnected) return;
     row.remove();

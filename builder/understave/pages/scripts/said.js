@@ -14,7 +14,6 @@ const over = setOf(asking.said.over);
 const under = setOf(asking.said.under);
 const beside = setOf(asking.said.beside);
 const links = setOf(asking.said.links);
-const beforeLetters = setOf(asking.said.beforeLetters);
 const smallWords = setOf(asking.said.smallWords);
 const alternatives = (words) => words.replaceAll(" ", "|");
 
@@ -35,7 +34,7 @@ function lettersHeard(parts) {
     if (!Object.hasOwn(ear, word)) return false;
     const [before, after] = [plain(parts[place - 1] ?? ""), plain(parts[place + 1] ?? "")];
     const goesOn = ["flat", "sharp", "major", "minor"].includes(after) || isQuality(after) || over.has(after);
-    if (smallWords.has(word)) return goesOn && (!before || beforeLetters.has(before) || over.has(before));
+    if (smallWords.has(word)) return goesOn && (!before || [links, beside, over].some((words) => words.has(before)));
     return goesOn || over.has(before) || isNote(before) || isNote(after) || parts.length === 1;
   };
   return parts.map((part, place) => (isLetter(place) ? ear[plain(part)].toUpperCase() : part));

@@ -71,6 +71,8 @@ export function notesWithin(parts, isIdle) {
     const capital = !language && parts.some((part) => /^[A-G]/.test(part) && noteOf(part, language));
     const isNote = (part) => noteOf(part, language) && !(capital && /^[a-g]/.test(part));
     const isKept = parts.map((part, place) => Boolean(isNote(part) || (signs[part.toLowerCase()] && isNote(parts[place - 1] ?? ""))));
+    // beside other symbols letters are chords: Am F C G
+    const isRow = !parts.some((part) => /^[A-G][#b♯♭]?(?:m|\d)/.test(part) && !noteOf(part, language));
     const rows = [[]];
     parts.forEach((part, place) => {
       if (isKept[place]) rows.at(-1).push(part);
@@ -78,7 +80,7 @@ export function notesWithin(parts, isIdle) {
     });
     const kept = parts.filter((_, place) => isKept[place]);
     const alone = parts.every((part, place) => isKept[place] || isIdle(part));
-    for (const row of alone ? [kept] : rows) if (row.length > Math.max(2, most.length) && typedNotes(row.join(" "))) most = row;
+    for (const row of alone ? [kept] : isRow ? rows : []) if (row.length > Math.max(2, most.length) && typedNotes(row.join(" "))) most = row;
   }
   return most.length ? most.join(" ") : null;
 }

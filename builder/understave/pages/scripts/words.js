@@ -46,8 +46,8 @@ export function plain(text) {
 
 /** Return the words of a text: small, without accents and plural endings. */
 export function wordsOf(text) {
-  return (plain(text).replace(/[’']s\b/g, "").match(/\d+\/\d+|\d(?=\+\d)|[\p{L}\p{N}&#♯♭°øδ][\p{L}\p{N}&+#♯♭°øδ]*|\+/gu) ?? []).map(
-    (word) => asking.ordinals[word] ?? asking.digits[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word),
+  return (plain(text).replace(/[’']s\b|(?<=\dth)s\b/g, "").match(/\d+\/\d+|\d(?=\+\d)|[\p{L}\p{N}&#♯♭°øδ][\p{L}\p{N}&+#♯♭°øδ]*|\+/gu) ?? []).map(
+    (word) => asking.ordinals[word] ?? asking.digits[word] ?? (/^\p{L}{3,}[^s]s$/u.test(word) && !translations.has(word) ? word.slice(0, -1) : word),
   );
 }
 
@@ -60,10 +60,10 @@ const tellingWords = (words) => {
 };
 
 /** Return the key under which a phrase is found as a whole. */
-export function keyOf(text) {
+export function phraseKey(text) {
   const bare = plain(text).replace(/[?!.,;:"“”()]+|(?<=\d|\p{L}{2})-(?=\d|\p{L}{2})/gu, " ").trim();
   const parts = bare.split(/\s+/);
-  const words = parts.map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : (parts.length > 1 && asking.digits[word]) || word));
+  const words = parts.map((word) => (/^\p{L}{3,}[^s]s$/u.test(word) ? word.slice(0, -1) : word));
   const isArticle = (word, index) => ["an", "the"].includes(word) || (word === "a" && index && !/^(?:and|&)$/.test(words[index - 1]));
   const kept = words.filter((word, index) => !isArticle(word, index));
   return (kept.length ? kept : words).join(" ");
@@ -77,13 +77,12 @@ const smallWords = new Map();
 
 targets.forEach((target, place) => {
   for (const text of [target.name, ...target.words, target.id.replaceAll("-", " ")]) {
-    const whole = keyOf(text);
+    const whole = phraseKey(text);
     wholes.set(whole, [...(wholes.get(whole) ?? []), target].filter((one, index, all) => all.indexOf(one) === index));
     listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(text)))], weight: 1 });
   }
-  const words = wordsOf(target.line);
-  listings.push({ target, place, words: [...new Set(tellingWords(words))], weight: 0 });
-  smallWords.set(target, new Set(words.filter(isFiller)));
+  listings.push({ target, place, words: [...new Set(tellingWords(wordsOf(target.line)))], weight: 0 });
+  smallWords.set(target, new Set(wordsOf([target.line, ...target.words].join(" ")).filter(isFiller)));
 });
 listings.forEach((listing, number) => {
   for (const word of listing.words) {
@@ -95,12 +94,14 @@ listings.forEach((listing, number) => {
 /** The words of all names, and of what pages are asked as. */
 export const known = [...new Set(listings.filter(({ weight }) => weight).flatMap(({ words }) => words))];
 
+const titled = new Set(targets.flatMap(({ name }) => wordsOf(name)));
+
 const pagesWith = (word) => new Set(vocabulary.get(word).map((number) => listings[number].place)).size;
 const RAREST = Math.log(targets.length);
 const weights = new Map([...vocabulary.keys()].map((word) => [word, Math.log(1 + targets.length / pagesWith(word))]));
 
 /** Return the pages that are called exactly this. */
-export const called = (text) => wholes.get(keyOf(text)) ?? [];
+export const called = (text) => wholes.get(phraseKey(text)) ?? [];
 
 /**
  * Return the pages that stretches of a text are called exactly, the longest first, each with its words, the place of
@@ -117,7 +118,7 @@ export function calledWithin(text) {
       const stretch = words.slice(from, from + size);
       const said = telling(stretch);
       if (!said || stretch.some((_, index) => used.has(from + index))) continue;
-      const pages = wholes.get(keyOf(stretch.join(" "))) ?? [];
+      const pages = wholes.get(phraseKey(stretch.join(" "))) ?? [];
       if (!pages.length) continue;
       found.push(...pages.map((target) => ({ target, share: all ? said / all : 1, stretch, from })));
       stretch.forEach((_, index) => used.add(from + index));
@@ -160,7 +161,7 @@ export function distance(a, b, most) {
 export const forgiven = (word) => (word.length < 5 ? 0 : word.length < 8 ? 1 : 2);
 
 /** Return a word without the endings of verbs and their kin: repeats, repeated, repeating. */
-const stemOf = (word) => word.replace(/(?:ing|ed|es|er|ly|e|s)$/, "");
+const stemOf = (word) => word.replace(/(?:ing|ed|es|e|s)$/, "");
 const stems = new Map();
 for (const word of vocabulary.keys()) if (word.length > 3) stems.set(stemOf(word), [...(stems.get(stemOf(word)) ?? []), word]);
 
@@ -211,10 +212,10 @@ function asPagesWrite(words) {
   });
 }
 
-const isElsewhere = (word) => elsewhere.has(word) && !known.includes(word);
+const isElsewhere = (word) => elsewhere.has(word) && !titled.has(word);
 
 /** What a word that no page uses is worth: less than a rare one, as people tell more than they ask. */
-const UNKNOWN = RAREST * 0.5;
+const UNKNOWN = RAREST * 0.9;
 
 /**
  * Return the pages that a text's words find, each with a score from 0 to 1, best first.
@@ -226,13 +227,13 @@ export function search(text) {
   const words = asPagesWrite(wordsOf(text));
   const music = words.filter((word) => !isFiller(translations.get(word) ?? word) && (word.length > 1 || !/\p{L}/u.test(word) || vocabulary.has(word)));
   const asked = [...new Set(music.length ? music : words.filter((word) => word.length > 3 && vocabulary.has(word)))];
-  if (!asked.length) return [];
+  if (!asked.length || !/\p{L}/u.test(text)) return [];
   const ends = /[\p{L}\p{N}]$/u.test(text.trim());
   const choices = asked.map((word, index) => (isElsewhere(word) ? new Map() : meant(word, ends && index === asked.length - 1)));
   // a letter, or a word that merely begins like one of ours, says too little beside words that none of our pages has
   if (asked.length > 1 && choices.every((choice, index) => asked[index].length < 2 || Math.max(0, ...choice.values()) < 0.65)) return [];
   const worth = asked.map((word, index) => {
-    if (asking.kindWords.includes(word)) return 0.5;
+    if (asking.kindWords.includes(word)) return 1.5;
     const ours = weights.get(translations.get(word));
     const found = [...choices[index].keys()].map((one) => weights.get(one));
     return ours ?? (found.length ? Math.max(...found) : isElsewhere(word) ? 2 * RAREST : /^\d/.test(word) ? RAREST : UNKNOWN);
@@ -266,15 +267,18 @@ export function search(text) {
     const { target, weight, words: own } = listings[number];
     if (!weight) continue;
     const page = onPage.get(target);
-    const said = worth.reduce((sum, one, index) => sum + one * Math.max(sure.get(index) ?? 0, 0.6 * (page.get(index) ?? 0)), 0) / total;
+    const said = worth.reduce((sum, one, index) => sum + one * Math.max(sure.get(index) ?? 0, 0.7 * (page.get(index) ?? 0)), 0) / total;
     const whole = own.reduce((sum, word) => sum + weights.get(word), 0);
     const used = [...met.keys()].reduce((sum, word) => sum + weights.get(word), 0);
-    const inOrder = own.filter((word, place) => place && met.has(word) && met.get(word) === met.get(own[place - 1]) + 1).length;
-    if (said >= 0.5) offer(target, said * (0.55 + 0.45 * (used / whole)) + inOrder / 100);
+    const isWhole = used >= whole;
+    const inOrder = isWhole ? own.filter((word, place) => place && met.get(word) === met.get(own[place - 1]) + 1).length : 0;
+    // one word of several may well mean something else
+    const alone = asked.length > 1 && sure.size < 2 && !isWhole && !(page.size > 1) ? 0.85 : 1;
+    if (said >= 0.5) offer(target, alone * said * (0.55 + 0.45 * (used / whole)) + inOrder / 80);
   }
   for (const [target, page] of onPage) {
     const said = worth.reduce((sum, one, index) => sum + one * (page.get(index) ?? 0), 0) / total;
-    if (said >= 0.5 && page.size > 1) offer(target, 0.85 * said);
+    if (said >= 0.5 && page.size > 1) offer(target, 0.75 * said);
   }
   return [...best].map(([target, score]) => ({ target, score })).sort((a, b) => b.score - a.score);
 }

@@ -33,8 +33,8 @@ _FILLERS = """
     dieser dieses mein meine kann machen lesen haben hat sehr zwischen zum bei mir cos long serve serves wrote put
     finde finden puts con com avec mit sin sem sans ohne senza welche welcher welches quelles quels quel quelle ha hay
     tiene contiene
-    gehören press presses pressed hit hits hold once listen hear hears sound sounds many much only even still ever
-    every built build builds enthält follow followed
+    gehören press presses pressed hit hits hold once listen hear hears sound sounds much built build builds
+    enthält follow followed
 """
 
 FILLERS = frozenset(_FILLERS.split())
@@ -165,26 +165,21 @@ ORDINALS = {
 }  # fmt: skip
 """Short forms of the words that names are made of."""
 
-DIGITS = {
-    str(number): word
-    for number, word in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"], 1)
-}
+DIGITS = {"1": "one", "2": "two", "3": "three", "4": "four"}
 """Digits that stand for words of names: 3 against 2, a 4 note chord."""
 
 COUNTED_THINGS = (
     "note", "beat", "hand", "finger", "octave", "measure", "bar", "time", "against", "part", "clave", "rhythm",
-    "pattern", "groove", "nota", "noten", "mano", "main", "tone", "string", "line", "page", "minute", "tema",
+    "pattern", "nota", "noten", "tone", "line",
 )  # fmt: skip
 """Beside these a number counts, or tells which, and is no part of a symbol; small and singular."""
 
-KIND_WORDS = ("rhythm", "pattern", "groove", "figure", "feel", "style", "type", "kind")
+KIND_WORDS = ("rhythm", "pattern", "groove", "figure", "feel")
 """Words that say what kind of thing is asked about, singular: they tell little of which."""
 
 ELSEWHERE = """
-    tune tuning tuner tuned buy bought price cost app camera microphone headphones bench software download free
-    pdf subscribe channel livestream course discount paper size vitamin programming composer wrote age carpal
-    wrist hurt guitar ukulele drum violin shirt merch patreon discord email tutorial cover compositor
-    compositeur compositore komponist brand cable stand wifi
+    tune tuning tuner buy price cost costa app camera headphones bench download pdf subscribe channel course paper
+    size vitamin programming composer compositor wrist hurt guitar violin patreon email tutorial age coda
 """
 """Words of what viewers also ask and a theory glossary doesn't answer, singular: they are never taken for slips."""
 
@@ -221,9 +216,8 @@ SAID = {
         "ay": "a", "bee": "b", "be": "b", "see": "c", "sea": "c", "cee": "c", "dee": "d", "ee": "e", "eff": "f",
         "ef": "f", "gee": "g", "jee": "g",
     },
-    "meant": {"töne": "noten", "toene": "noten"},
+    "meant": {"töne": "noten"},
     "smallWords": "be see sea",
-    "beforeLetters": "a an the in of on is chord play for",
     "signs": {
         "raised": "sharp", "sharped": "sharp", "sharpened": "sharp", "augmented": "sharp", "lowered": "flat",
         "flattened": "flat", "flatted": "flat",
