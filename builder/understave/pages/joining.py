@@ -7,6 +7,7 @@ import re
 INSIDE = {
     "symbols.js": ("tones.js", "drafts.js"),
     "words.js": ("typed.js",),
+    "names.js": ("typeset.js",),
     "answers.js": ("order.js", "said.js", "slips.js", "counts.js", "full-text.js", "keyboard.js"),
 }
 """By script, what is sent inside it, each before those of them that import it; outer scripts before what imports them.

@@ -395,7 +395,8 @@ function partAnswers(answer) {
  * both are empty and `nearest` has what could have been meant.
  */
 export function lookUp(typed) {
-  const question = written(typed.normalize("NFC").trim().slice(0, LONGEST));
+  const own = typed.normalize("NFC").trim().slice(0, LONGEST);
+  const question = called(own).length ? own : written(own);
   if (!question) return { best: [], others: [], nearest: [] };
   let found = gathered(question);
   const meant = found.some(({ score }) => score >= SURE) ? question : mended(question);
