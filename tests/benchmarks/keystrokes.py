@@ -39,12 +39,15 @@ WATCH = """() => {
   const input = document.querySelector("#look-up");
   const channel = new MessageChannel();
   let pressed, began, ended;
-  channel.port1.onmessage = () => window.keys.push([performance.now() - pressed, ended - began]);
+  channel.port1.onmessage = () => {
+    window.keys.push([performance.now() - pressed, ended - began]);
+    pressed = undefined;
+  };
   addEventListener("keydown", ({ timeStamp }) => { pressed = timeStamp; }, true);
   addEventListener("input", () => { began = performance.now(); }, true);
   addEventListener("input", () => {
     ended = performance.now();
-    requestAnimationFrame(() => channel.port2.postMessage(0));
+    if (pressed !== undefined) requestAnimationFrame(() => channel.port2.postMessage(0));
   });
 }"""
 """Notes, for each key, the time to the frame in which its answers stand, and that of its handlers."""
@@ -83,8 +86,8 @@ class Typed:
     parts: dict[str, float]
 
 
-def typed(browser: Browser, url: str, tables: str) -> Typed:
-    """Type all questions into the look-up of a page, with these tables."""
+def typed(browser: Browser, url: str, tables: str, questions: list[str]) -> Typed:
+    """Type questions into the look-up of a page, with these tables, after a few that only warm it up."""
     context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]}, service_workers="block")
     page = context.new_page()
     page.route("**/tables.json", lambda route: route.fulfill(body=tables, content_type="application/json"))
@@ -95,10 +98,10 @@ def typed(browser: Browser, url: str, tables: str) -> Typed:
     session = context.new_cdp_session(page)
     session.send("Performance.enable", {"timeDomain": "threadTicks"})
     session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
-    _type(page, QUESTIONS[:3])
+    _type(page, questions[:3])
     page.evaluate("() => { window.keys = []; }")
     before = _metrics(session)
-    _type(page, QUESTIONS)
+    _type(page, questions)
     after = _metrics(session)
     keys: list[list[float]] = page.evaluate("() => window.keys")
     context.close()
@@ -118,6 +121,11 @@ def _type(page: Page, questions: list[str]) -> None:
             page.evaluate(PAINTED)
 
 
+def to_frame(runs: list[Typed]) -> float:
+    """Return the median time from a key to its painted frame, in milliseconds."""
+    return statistics.median(time for run in runs for time in run.frames)
+
+
 def main() -> None:
     """Run and print."""
     folder = Path(sys.argv[1])
@@ -129,14 +137,13 @@ def main() -> None:
     with chromium() as browser, served(folder) as address:
         for _ in range(rounds):
             for name, tables in contents.items():
-                runs[name].append(typed(browser, f"{address}/terms/tie/", tables))
+                runs[name].append(typed(browser, f"{address}/terms/tie/", tables, QUESTIONS))
     print(f"{len(QUESTIONS)} questions, {sum(map(len, QUESTIONS))} keys, {rounds} rounds; milliseconds a key")
     print(f"{'':10} {'to frame':>9} {'handler':>9} {'scripts':>9} {'styles':>9} {'layout':>9} {'all':>9}")
     for name, done in runs.items():
-        frame = statistics.median(time for run in done for time in run.frames)
         handler = statistics.median(time for run in done for time in run.handlers)
         parts = " ".join(f"{statistics.median(run.parts[part] for run in done):9.1f}" for part in PARTS)
-        print(f"{name:10} {frame:9.1f} {handler:9.1f} {parts}")
+        print(f"{name:10} {to_frame(done):9.1f} {handler:9.1f} {parts}")
 
 
 if __name__ == "__main__":

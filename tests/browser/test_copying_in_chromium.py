@@ -27,8 +27,8 @@ def press(seen: Any, name: str) -> None:
 
 
 @pytest.mark.parametrize("address", ["/", "/a-flat-minor-eleventh/", "/guides/pickups/", "/terms/", "/lessons/"])
-def test_the_link_is_the_pages_own(watch: Watch, base: str, address: str) -> None:
-    with watch(PHONE) as seen:
+def test_the_link_is_the_pages_own(look: Watch, base: str, address: str) -> None:
+    with look(PHONE) as seen:
         seen.page.context.grant_permissions(["clipboard-read"])
         seen.page.goto(f"{base}{address}?q=something#keys")
         press(seen, "Copy link")
@@ -50,8 +50,8 @@ REPLIES = {
 
 
 @pytest.mark.parametrize("address", REPLIES)
-def test_a_reply_answers_and_leads_to_the_page(watch: Watch, base: str, address: str) -> None:
-    with watch(DESK) as seen:
+def test_a_reply_answers_and_leads_to_the_page(look: Watch, base: str, address: str) -> None:
+    with look(DESK) as seen:
         seen.page.context.grant_permissions(["clipboard-read"])
         seen.page.goto(base + address)
         press(seen, "Copy a reply")
