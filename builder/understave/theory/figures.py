@@ -17,9 +17,12 @@ is `exact`.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 
 from understave.theory.rhythms import Event, Measure, Meter, Rhythm
 
@@ -52,7 +55,7 @@ class Telling:
         """Whether it is a single note held over a bar line."""
         return self.bar is not None and len(self.sounds) == 1
 
-    @property
+    @cached_property
     def steps(self) -> Fraction:
         """Between places of the same weight: a beat, two beats, or the whole measure."""
         beats = self.meter.beats()
@@ -101,10 +104,11 @@ def figures_in(rhythm: Rhythm, known: Mapping[str, Telling]) -> list[Found]:
     """Return the figures of a rhythm in order, in linear time; one that lies within a longer one is left out."""
     sounds = list(_sounds(rhythm.events))
     starts = [measure.at for measure in rhythm.measures]
+    alike = _alike(sounds)
     found = [
         Found(name, measure, at, at + one.length, exact)
         for name, one in known.items()
-        for at, measure, exact in _places(one, sounds, rhythm, starts)
+        for at, measure, exact in _places(one, _beginnings(one, sounds, alike), sounds, rhythm, starts)
     ]
     kept: list[Found] = []
     for one in sorted(found, key=lambda one: (one.at, one.at - one.end, not known[one.name].missing, one.name)):
@@ -113,12 +117,34 @@ def figures_in(rhythm: Rhythm, known: Mapping[str, Telling]) -> list[Found]:
     return kept
 
 
+Start = tuple[Fraction, Fraction]
+"""A note's length, and how far from its start the next note starts."""
+
+
+def _start(first: Sound, second: Sound) -> Start:
+    return first.end - first.at, second.at - first.at
+
+
+def _alike(sounds: list[Sound]) -> dict[Start, list[int]]:
+    """Return the places in ``sounds`` of the notes that have the same length and are followed at the same distance."""
+    alike = defaultdict(list)
+    for index, (first, second) in enumerate(pairwise(sounds)):
+        alike[_start(first, second)].append(index)
+    return alike
+
+
+def _beginnings(one: Telling, sounds: list[Sound], alike: Mapping[Start, list[int]]) -> Sequence[int]:
+    """Return the places in ``sounds`` where a figure might begin: all but a last note are as long as in the figure."""
+    return range(len(sounds)) if len(one.sounds) == 1 else alike.get(_start(*one.sounds[:2]), [])
+
+
 def _places(
-    one: Telling, sounds: list[Sound], rhythm: Rhythm, starts: list[Fraction]
+    one: Telling, beginnings: Iterable[int], sounds: list[Sound], rhythm: Rhythm, starts: list[Fraction]
 ) -> Iterator[tuple[Fraction, Measure, bool]]:
     """Yield where a figure stands, the measure, and whether its last note ends where the figure does."""
     beat = one.meter.beats()[0]
-    for index, sound in enumerate(sounds):
+    for index in beginnings:
+        sound = sounds[index]
         at = sound.at - one.sounds[0].at
         measure = rhythm.measures[max(0, bisect_right(starts, at) - 1)]
         if at < measure.at or measure.meter.beats()[0] != beat or one.missing not in (0, measure.missing):
