@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 import gzip
+import json
 import shutil
 import sys
+from collections.abc import Iterator
 from functools import partial
-from itertools import chain
 from pathlib import Path
 from typing import Literal
 
 import click
 from jinja2 import Environment
-from markupsafe import Markup, escape
+from markupsafe import escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
-from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
-from mkdocs.structure.toc import get_toc
+from mkdocs.utils.templates import TemplateContext
 
 from understave.answers.comparing import SITE_DATA
 from understave.answers.configuration import DEFAULT_SYSTEM, NOTATION, NoProjectError, project_of
@@ -31,15 +33,17 @@ from understave.engraving.drawing import EngravingError
 from understave.engraving.studio import Studio
 from understave.entries.faults import Fault, Faulty
 from understave.entries.values import KINDS
-from understave.pages.assets import ACCIDENTALS, START, STYLE, browser_assets
+from understave.framing import Frames, GlossaryPage
+from understave.pages.assets import ACCIDENTALS, START, STYLE, browser_assets, tables
+from understave.pages.batches import site_batches, site_key, tables_key
 from understave.pages.corrections import FEED, corrections_feed
-from understave.pages.frontmatter import front_matter
 from understave.pages.guides import GuidePages
-from understave.pages.head import head, shows_accidentals
+from understave.pages.head import shows_accidentals
 from understave.pages.lesson_pages import downloads
-from understave.pages.page import SKIP_TO, Page, render
+from understave.pages.made import Listed, PageShelf
+from understave.pages.page import Fact, source_of
 from understave.pages.policy import with_policy
-from understave.pages.site import content_hash, redirect_html, site_data, site_pages
+from understave.pages.site import content_hash, redirect_html, site_data
 from understave.phrases.catalogue import ENGLISH, phrase
 from understave.phrases.note_names import NAMINGS, scale_name
 from understave.serving import FaultsInPlace, watched_paths
@@ -100,8 +104,9 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         self.final: Path | None = None
         self.built = False
         self.failure: tuple[str, ...] = ()
-        self.pages: dict[str, Page] = {}
-        self.hashes: dict[str, str] = {}
+        self.pages: PageShelf | None = None
+        self.listed: list[Listed] = []
+        self.written: list[tuple[str, Fact, str]] = []
         self.assets: dict[str, str | bytes] = {}
         self.studio: Studio | None = None
         self.loaded: Loaded | None = None
@@ -122,11 +127,14 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             raise PluginError(str(error)) from None
         except Faulty as faulty:
             raise FaultyContent(faulty.faults) from None
-        self.studio = self.studio or Studio(project.cache)
-        self.pages = {page.source: page for page in site_pages(self.loaded, config.site_name)}
+        self.studio = Studio(project.cache)
         self.guides = GuidePages(self.loaded.guides, self.loaded.glossary, project.counting_system)
-        self.hashes, self.failure = {}, ()
-        self.assets = {**browser_assets(self.loaded), **downloads(self.loaded), **schema_files(project.site_url)}
+        self.pages = PageShelf(project.cache, self.studio)
+        self.written, self.failure = [], ()
+        made = self.pages.text(tables_key(self.loaded), partial(_tables, self.loaded))
+        own = browser_assets(json.loads(made))
+        self.assets = {**own, **downloads(self.loaded), **schema_files(project.site_url)}
+        self.listed = self._made(config.site_name)
         if feed := corrections_feed(self.loaded, config.site_name):
             self.assets[FEED] = feed
         config.theme.dirs.insert(0, str(THEME))
@@ -151,7 +159,8 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
     def _navigation(self, content: Path) -> list[str | dict[str, str]]:
         """Return the home page and the indexes that there are."""
         indexes = (f"{name}/index.md" for name in NAVIGATION)
-        there = [name for name in indexes if name in self.pages or (content / name).exists()]
+        made = {source_of(page.address) for page in self.listed}
+        there = [name for name in indexes if name in made or (content / name).exists()]
         return [{phrase("home"): "index.md"}, *there]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -159,60 +168,75 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         for file in list(files):
             if file.src_uri.split("/")[0] in SOURCE_FOLDERS:
                 files.remove(file)
-        for page in self.pages.values():
-            files.append(File.generated(config, page.source, content=front_matter(page)))
+        names = dict(_named(config.nav))
+        for listed in self.listed:
+            source = source_of(listed.address)
+            file = File.generated(config, source, content="")
+            GlossaryPage(listed, names.get(source), file, config)
+            files.append(file)
         for path, content in self.assets.items():
             files.append(File.generated(config, path, content=content))
-        self._draw()
         return files
 
-    def _draw(self) -> None:
+    def _made(self, title: str) -> list[Listed]:
+        """Return all pages, each of them made, and have the guides' pictures drawn."""
+        assert self.loaded is not None
         assert self.studio is not None
         assert self.guides is not None
-        pages = (figure.picture for page in self.pages.values() for figure in page.figures)
-        guides = (figure.picture for name in self.guides.guides for figure in self.guides.figures(name))
+        assert self.pages is not None
+        guides = [figure.picture for name in self.guides.guides for figure in self.guides.figures(name)]
         try:
-            self.studio.draw(chain(pages, guides), partial(_progress, "drawing"))
+            self.studio.order(guides)
+            site = site_key(self.loaded, title)
+            batches = partial(site_batches, self.loaded, title)
+            listed = list(self.pages.listed(site, batches, partial(_progress, "making")))
+            self.pages.keep({picture.key for picture in guides})
         except EngravingError as error:
             raise PluginError(f"drawing failed: {error}") from None
+        except OSError as error:
+            raise PluginError(f"{error.filename}: {error.strerror}; expected room for what is made") from None
+        return listed
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Let the theme's parts say sentences of the catalogue."""
+        """Let the theme's parts say sentences of the catalogue, and put pages into frames."""
         env.globals.update(phrase=phrase, namings={language: scale_name(language) for language in NAMINGS})
-        env.globals["head_of"] = partial(self._head, config)
         env.globals.update(shows_accidentals=shows_accidentals, accidentals=self._asset(ACCIDENTALS))
+        env.globals["framed"] = Frames(env, config).html
         return env
-
-    def _head(self, config: MkDocsConfig, page: MkDocsPage | None) -> Markup:
-        own = self.pages.get(page.file.src_uri) if page else None
-        return head(own, config.site_url or "", config.site_name) if own else Markup("")
 
     def on_page_markdown(self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
         """Make room for the pictures of a guide."""
         return self.guides.markdown(markdown) if self.guides and _guide_of(page) in self.guides.guides else markdown
 
     def on_page_content(self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files) -> str:
-        """Render our pages past Markdown, and put pictures into guides."""
+        """Put pictures into guides."""
         assert self.studio is not None
         assert self.guides is not None
-        own = self.pages.get(page.file.src_uri)
-        if own is None:
-            guide = _guide_of(page)
-            if guide not in self.guides.guides:
-                return html
-            page.meta["reply"] = self.guides.reply(guide)
-            page.meta["description"] = str(escape(self.guides.guides[guide].description))
-            return self.guides.html(guide, html, self.studio)
-        page.meta["reply"] = own.reply
-        page.toc = get_toc([{"level": 1, "id": SKIP_TO, "name": own.title, "children": []}])
-        content = render(own, self.studio)
-        self.hashes[own.source] = content_hash(content)
-        if len(self.hashes) % PAGES_BETWEEN_NEWS == 0 or len(self.hashes) == len(self.pages):
-            _progress("pages", len(self.hashes), len(self.pages))
-        return content
+        guide = _guide_of(page)
+        if guide not in self.guides.guides:
+            return html
+        page.meta["reply"] = self.guides.reply(guide)
+        page.meta["description"] = str(escape(self.guides.guides[guide].description))
+        return self.guides.html(guide, html, self.studio)
+
+    @event_priority(100)
+    def on_page_context(
+        self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Take a page of ours from the shelf, before the search reads it."""
+        if isinstance(page, GlossaryPage):
+            assert self.pages is not None
+            made = self.pages[page.listed]
+            page.show(made, made.searched if page.listed.searchable else "")
+            self.written.append((made.address, made.fact, content_hash(made.html)))
+            if len(self.written) % PAGES_BETWEEN_NEWS == 0 or len(self.written) == len(self.listed):
+                _progress("pages", len(self.written), len(self.listed))
+        return context
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
         """Let a page run and load nothing but the site's own; where it is served, a script of the server reloads it."""
+        if isinstance(page, GlossaryPage):
+            page.let_go()
         return output if self.command == "serve" else with_policy(output)
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
@@ -222,9 +246,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the site's data and its redirects."""
         site = Path(config.site_dir)
-        site.joinpath(SITE_DATA).write_text(
-            site_data((page, self.hashes[name]) for name, page in self.pages.items()), encoding="utf-8"
-        )
+        site.joinpath(SITE_DATA).write_text(site_data(self.written), encoding="utf-8")
         assert self.loaded is not None
         for old, new in self.loaded.ledger.redirected(self.loaded.glossary).items():
             folder = site / old.strip("/")
@@ -233,14 +255,23 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
                 redirect_html("../" * old.strip("/").count("/") + "../" + new.lstrip("/")), encoding="utf-8"
             )
         _date_free(site / "sitemap.xml.gz")
+        self._close()
         self.built = True
 
     def on_build_error(self, *, error: Exception) -> None:
         """Note that the new site must not take the old one's place, and why; a full disk is told in a line."""
+        self._close()
         self.built = False
         self.failure = tuple(map(str, error.faults)) if isinstance(error, FaultyContent) else (str(error),)
         if isinstance(error, OSError) and self.final is not None:
             raise PluginError(_not_written(error, self.final)) from error
+
+    def _close(self) -> None:
+        """Let go of the cache and the workers, which another build may want."""
+        if self.pages is not None:
+            self.pages.close()
+        if self.studio is not None:
+            self.studio.close()
 
     def on_shutdown(self) -> None:
         """Swap the new site in, or drop what was built of it."""
@@ -268,6 +299,20 @@ def _not_written(error: OSError, final: Path) -> str:
     """Return the line for a disk that took no more, with the place that it was about."""
     place = error.filename or final
     return f"{place}: {error.strerror}; expected a folder and room for a new site beside the old; that stays as it is"
+
+
+def _tables(loaded: Loaded) -> str:
+    return json.dumps(tables(loaded))
+
+
+def _named(nav: object) -> Iterator[tuple[str, str]]:
+    """Yield the path and the name of each page that a navigation names."""
+    for item in nav if isinstance(nav, list) else []:
+        for name, inside in item.items() if isinstance(item, dict) else []:
+            if isinstance(inside, str):
+                yield inside, name
+            else:
+                yield from _named(inside)
 
 
 def _guide_of(page: MkDocsPage) -> str:

@@ -20,7 +20,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from understave.answers.project import Loaded
-from understave.pages.assets import browser_assets
+from understave.pages.assets import browser_assets, tables
 
 from ..built_site import BuiltSite, demo
 
@@ -194,7 +194,7 @@ def beside_scripts(
 ) -> Iterator[Watched]:
     """Open an empty page beside the scripts, which then has nothing to say."""
     folder = tmp_path_factory.mktemp("scripts")
-    for name, content in browser_assets(lanternfield).items():
+    for name, content in browser_assets(tables(lanternfield)).items():
         (folder / Path(name).name).write_bytes(content.encode() if isinstance(content, str) else content)
     (folder / "index.html").write_text('<!doctype html><html lang="en"><title>Scripts</title></html>', encoding="utf-8")
     with watch((390, 844)) as seen:

@@ -6,13 +6,11 @@ import re
 from typing import Any
 
 import pytest
-import yaml
 from markupsafe import Markup
 
 from understave.answers.project import Loaded
 from understave.entries.glossary import Glossary
 from understave.pages.chords import ChordPages
-from understave.pages.frontmatter import front_matter
 from understave.pages.page import Page
 from understave.phrases.catalogue import phrase
 from understave.phrases.typesetting import symbol_text
@@ -223,17 +221,8 @@ def test_c2_can_mean_two_chords(pages: dict[str, Page]) -> None:
 
 
 def test_rooted_pages_stay_out_of_the_search_and_types_are_in_it(pages: dict[str, Page]) -> None:
-    rooted, of_type = pages["/a-flat-minor-ninth/"], pages["/chord-symbols/minor-ninth/"]
-    assert "search:\n  exclude: true" in front_matter(rooted)
-    assert "exclude" not in front_matter(of_type)
-
-
-def test_front_matter_survives_any_title() -> None:
-    page = Page("/x/", 'C7: "seven" # x', "a\\b: [c] <d>", "", dict)
-    _, head, rest = front_matter(page).split("---\n")
-    assert yaml.safe_load(head)["title"] == 'C7: "seven" # x'
-    assert yaml.safe_load(head)["description"] == "a\\b: [c] &lt;d&gt;", "the theme puts it in an attribute"
-    assert rest == ""
+    assert not pages["/a-flat-minor-ninth/"].searchable
+    assert pages["/chord-symbols/minor-ninth/"].searchable
 
 
 def test_every_rooted_page_has_a_title_of_its_own(pages: dict[str, Page]) -> None:

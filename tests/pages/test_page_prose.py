@@ -8,7 +8,7 @@ import pytest
 
 from understave.entries.glossary import Glossary
 from understave.entries.values import Spelled
-from understave.pages.page import Page, linked, relative_links
+from understave.pages.page import depth_of, linked, relative_links, source_of
 from understave.pages.prose import Rooted, line_html, prose_html, prose_text, rooted_on_c
 from understave.phrases.typesetting import HTML, TEXT
 from understave.theory.tones import parse_tone
@@ -149,11 +149,10 @@ def test_lists_show_entries_on_c(glossary: Glossary) -> None:
     [("/", 0, "./terms/tie/"), ("/a-minor/", 1, "../terms/tie/"), ("/terms/tie/", 2, "../../terms/tie/")],
 )
 def test_links_climb_by_the_depth_of_their_page(address: str, depth: int, link: str) -> None:
-    page = Page(address, "", "", "", dict)
-    assert page.depth == depth
-    assert relative_links(str(linked("/terms/tie/", "tie")), page.depth) == f'<a href="{link}">tie</a>'
+    assert depth_of(address) == depth
+    assert relative_links(str(linked("/terms/tie/", "tie")), depth) == f'<a href="{link}">tie</a>'
 
 
 def test_page_source_lies_where_its_address_says() -> None:
-    sources = {address: Page(address, "", "", "", dict).source for address in ("/", "/a-minor/", "/terms/tie/")}
+    sources = {address: source_of(address) for address in ("/", "/a-minor/", "/terms/tie/")}
     assert sources == {"/": "index.md", "/a-minor/": "a-minor/index.md", "/terms/tie/": "terms/tie/index.md"}

@@ -15,7 +15,7 @@ PAGES = [
 
 
 def test_site_data_is_sorted_and_a_line_a_page() -> None:
-    text = site_data((page, f"{number:016x}") for number, page in enumerate(PAGES))
+    text = site_data((page.address, page.fact, f"{number:016x}") for number, page in enumerate(PAGES))
     assert [row["permalink"] for row in json.loads(text)["pages"]] == ["/", "/g-minor/"]
     assert json.loads(text)["pages"][1] == {
         "permalink": "/g-minor/", "symbol": "Gm", "degrees": ["1", "b3", "5"], "tones": ["G", "Bb", "D"],

@@ -78,6 +78,12 @@ def address_of_chord(place: ChordPlace) -> str:
     return f"/{chord_slug(place)}/"
 
 
+def addresses_of_chord(name: str, entry: Entry) -> list[str]:
+    """Return the addresses of a chord type's or an added tone's pages: its own, then the rooted ones."""
+    places = (ChordPlace(root, name, inversion) for root in ROOTS for inversion in range(inversions(entry)))
+    return [address_of_entry(name, entry), *map(address_of_chord, places)]
+
+
 def address_of_guide(name: str) -> str:
     """Return the address of a guide: ``/guides/pickups/``."""
     return f"/guides/{name}/"

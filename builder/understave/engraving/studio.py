@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import groupby
 from multiprocessing import get_context
@@ -16,12 +16,12 @@ from understave.engraving.excerpts import Excerpt
 from understave.engraving.finishing import FINISHING_VERSION, Drawing, finish
 from understave.engraving.pictures import Picture
 from understave.engraving.score_drawing import draw_excerpt
-from understave.entries.shelves import keep_text, tell_damaged
+from understave.engraving.shelf import Shelf
 
 CHUNK = 24
 """How many pictures a worker draws at a time."""
 
-SHELF = "pictures.json"
+SHELF = "pictures.sqlite"
 
 Progress = Callable[[int, int], None]
 """Told after each chunk: how many pictures are drawn, of how many."""
@@ -42,49 +42,97 @@ def _draw_score(excerpts: list[Excerpt]) -> list[Drawing]:
 
 
 class Studio:
-    """Draws pictures once. ``cache`` is a folder, made when something is drawn; None keeps drawings in memory only."""
+    """Draws pictures once. ``cache`` is a folder, made when something is drawn; None keeps drawings until the end.
+
+    What is ordered is drawn by workers meanwhile; asking for a picture waits for it. Workers and the cache's file are
+    let go of by `close`.
+    """
 
     def __init__(self, cache: Path | None) -> None:
-        self._folder = cache / f"verovio-{verovio_version()}-{FINISHING_VERSION}" if cache else None
-        self._drawings: dict[str, Drawing] = dict(self._read())
+        folder = cache / f"verovio-{verovio_version()}-{FINISHING_VERSION}" if cache else None
+        self._shelf = Shelf(folder / SHELF if folder else None)
+        self._workers: ProcessPoolExecutor | None = None
+        self._coming: dict[str, tuple[list[Picture], Future[list[Drawing]]]] = {}
 
     def __getitem__(self, picture: Drawable) -> Drawing:
-        return self._drawings[picture.key]
+        """Return a picture's drawing. Raises EngravingError where Verovio warns or breaks down."""
+        if picture.key in self._coming:
+            self._take(*self._coming[picture.key])
+        drawing = self._kept(picture.key)
+        if drawing is None:
+            raise KeyError(picture.key)
+        return drawing
+
+    def order(self, pictures: Iterable[Drawable]) -> list[Drawable]:
+        """Have drawn what wasn't drawn or ordered before, and return it; excerpts of scores are drawn at once.
+
+        Raises EngravingError for an excerpt that can't be drawn.
+        """
+        wanted = {picture.key: picture for picture in pictures}
+        missing = [one for key, one in wanted.items() if key not in self._coming and self._kept(key) is None]
+        own = [one for one in missing if isinstance(one, Picture)]
+        for start in range(0, len(own), CHUNK):
+            chunk = own[start : start + CHUNK]
+            future = self._pool().submit(_draw_chunk, chunk)
+            self._coming |= {picture.key: (chunk, future) for picture in chunk}
+        for excerpt, drawing in _drawn_excerpts([one for one in missing if isinstance(one, Excerpt)]):
+            self._keep(excerpt, drawing)
+        return missing
 
     def draw(self, pictures: Iterable[Drawable], progress: Progress = lambda done, total: None) -> None:
-        """Draw what hasn't been drawn yet, and forget what is no longer asked for.
+        """Draw what hasn't been drawn yet.
 
         Raises EngravingError where Verovio warns or breaks down.
         """
-        wanted = {picture.key: picture for picture in pictures}
-        missing = [picture for key, picture in wanted.items() if key not in self._drawings]
-        for done, (picture, drawing) in enumerate(_drawn(missing), 1):
-            self._drawings[picture.key] = drawing
-            if done % CHUNK == 0 or done == len(missing):
-                progress(done, len(missing))
-        stale = self._drawings.keys() - wanted.keys()
-        for key in stale:
-            del self._drawings[key]
-        if missing or stale:
-            self._write()
-
-    def _read(self) -> Iterator[tuple[str, Drawing]]:
-        """Yield the drawings of the cache; a file that is broken or of another shape is drawn anew."""
-        if self._folder is None or not (self._folder / SHELF).exists():
-            return
         try:
-            for key, values in json.loads((self._folder / SHELF).read_text(encoding="utf-8")).items():
-                drawing = Drawing(**values)
-                if _is_whole(drawing):
-                    yield key, drawing
-        except (ValueError, TypeError, AttributeError, OSError, RecursionError):
-            tell_damaged(self._folder / SHELF)
+            missing = self.order(pictures)
+            for done, picture in enumerate(missing, 1):
+                self[picture]
+                if done % CHUNK == 0 or done == len(missing):
+                    progress(done, len(missing))
+        finally:
+            self.close()
 
-    def _write(self) -> None:
-        if self._folder is None:
-            return
-        shelf = {key: vars(drawing) for key, drawing in sorted(self._drawings.items())}
-        keep_text(self._folder / SHELF, json.dumps(shelf, ensure_ascii=False))
+    def forget_all_but(self, keys: Iterable[str]) -> None:
+        """Forget the drawings that no page shows any more: those of other keys."""
+        for key in self._shelf.keys() - set(keys):
+            del self._shelf[key]
+
+    def close(self) -> None:
+        """Keep what was drawn; let the workers and the cache go. What is drawn later opens them again."""
+        if self._workers is not None:
+            self._workers.shutdown(cancel_futures=True)
+            self._workers = None
+        self._coming.clear()
+        self._shelf.commit()
+        if self._shelf.file is not None:
+            self._shelf.close()
+
+    def _pool(self) -> ProcessPoolExecutor:
+        if self._workers is None:
+            self._workers = ProcessPoolExecutor(os.cpu_count() or 1, mp_context=get_context("spawn"))
+        return self._workers
+
+    def _take(self, chunk: list[Picture], future: Future[list[Drawing]]) -> None:
+        """Wait for a chunk and keep its drawings."""
+        try:
+            drawings = future.result()
+        except BrokenProcessPool:
+            raise EngravingError("Verovio broke down while drawing") from None
+        for picture, drawing in zip(chunk, drawings, strict=True):
+            del self._coming[picture.key]
+            self._keep(picture, drawing)
+
+    def _keep(self, picture: Drawable, drawing: Drawing) -> None:
+        self._shelf[picture.key] = json.dumps(vars(drawing), ensure_ascii=False)
+
+    def _kept(self, key: str) -> Drawing | None:
+        """Return a drawing of the cache; one of another shape is drawn anew."""
+        try:
+            drawing = Drawing(**json.loads(self._shelf[key]))
+        except (KeyError, ValueError, TypeError, RecursionError):
+            return None
+        return drawing if _is_whole(drawing) else None
 
 
 def _is_whole(drawing: Drawing) -> bool:
@@ -96,25 +144,6 @@ def _is_whole(drawing: Drawing) -> bool:
         and all(isinstance(number, int | float) for number in numbers)
         and all(isinstance(name, str) and isinstance(path, str) for name, path in glyphs)
     )
-
-
-def _drawn(pictures: list[Drawable]) -> Iterator[tuple[Drawable, Drawing]]:
-    """Yield each picture with its drawing: our own first, then the excerpts, score by score."""
-    yield from _drawn_pictures([picture for picture in pictures if isinstance(picture, Picture)])
-    yield from _drawn_excerpts([picture for picture in pictures if isinstance(picture, Excerpt)])
-
-
-def _drawn_pictures(pictures: list[Picture]) -> Iterator[tuple[Picture, Drawing]]:
-    chunks = [pictures[start : start + CHUNK] for start in range(0, len(pictures), CHUNK)]
-    if not chunks:
-        return
-    workers = min(os.cpu_count() or 1, len(chunks))
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        try:
-            for chunk, drawings in zip(chunks, pool.map(_draw_chunk, chunks), strict=True):
-                yield from zip(chunk, drawings, strict=True)
-        except BrokenProcessPool:
-            raise EngravingError("Verovio broke down while drawing") from None
 
 
 def _drawn_excerpts(excerpts: list[Excerpt]) -> Iterator[tuple[Excerpt, Drawing]]:

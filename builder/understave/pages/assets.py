@@ -45,7 +45,7 @@ NOT_SPOKEN = ("look-up-label", "look-up-hint", "look-up-answers", "look-up-guide
 def tables_json(loaded: Loaded) -> str:
     """Return everything that scripts walk, as compact JSON."""
     # what is alike stands together, since the tables are sent packed
-    tables = {
+    parts = {
         "glossary": glossary_table(loaded),
         "typesetting": typesetting_table(),
         "phrases": {
@@ -58,29 +58,35 @@ def tables_json(loaded: Loaded) -> str:
         "counting": counts_table(loaded.glossary),
         "naming": naming_table(),
     }
-    return _compact(tables)
+    return _compact(parts)
 
 
 def _compact(table: Json) -> str:
     return json.dumps(table, ensure_ascii=False, separators=(",", ":"))
 
 
-def browser_assets(loaded: Loaded) -> dict[str, str | bytes]:
-    """Return the content of each script, table and style by its path in the site, and of the service worker."""
-    counting = _compact(counting_table(loaded.glossary))
+def tables(loaded: Loaded) -> dict[str, str]:
+    """Return the tables that scripts walk, each the content of a file."""
+    return {
+        "tables.json": tables_json(loaded),
+        "counting.json": _compact(counting_table(loaded.glossary)),
+        "note-names.json": _compact(note_name_table()),
+    }
+
+
+def browser_assets(made: dict[str, str]) -> dict[str, str | bytes]:
+    """Return the content of each script, style and made table by its path in the site, and of the service worker."""
     scripts = {name: text.decode() for name, text in _room("scripts", ".js")}
     content: dict[str, str | bytes] = {
         **{name: jsmin(text) for name, text in joined(scripts).items()},
         **dict(_room("styles", ".css", ".woff2", ".svg", ".txt")),
-        "tables.json": tables_json(loaded),
-        "counting.json": counting,
-        "note-names.json": _compact(note_name_table()),
+        **made,
     }
     digest = hashlib.sha256()
-    for name, made in content.items():
-        digest.update(name.encode() + b"\0" + (made.encode() if isinstance(made, str) else made))
+    for name, held in content.items():
+        digest.update(name.encode() + b"\0" + (held.encode() if isinstance(held, str) else held))
     folder = f"assets/understave-{digest.hexdigest()[:12]}"
-    return {**{f"{folder}/{name}": made for name, made in content.items()}, WORKER: _worker()}
+    return {**{f"{folder}/{name}": held for name, held in content.items()}, WORKER: _worker()}
 
 
 def _room(folder: str, *endings: str) -> Iterator[tuple[str, bytes]]:

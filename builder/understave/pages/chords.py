@@ -66,11 +66,16 @@ class ChordPages:
     heard: dict[str, list[Hearing]]
 
     def __iter__(self) -> Iterator[Page]:
-        for name, entry in self.glossary.chords.items():
-            yield self._type_page(name, entry)
-            for root in ROOTS:
-                for inversion in range(inversions(entry)):
-                    yield self._rooted_page(ChordPlace(root, name, inversion), entry)
+        for name in self.glossary.chords:
+            yield from self.of_entry(name)
+
+    def of_entry(self, name: str) -> Iterator[Page]:
+        """Yield the pages of one entry: its own, then those under every root."""
+        entry = self.glossary.chords[name]
+        yield self._type_page(name, entry)
+        for root in ROOTS:
+            for inversion in range(inversions(entry)):
+                yield self._rooted_page(ChordPlace(root, name, inversion), entry)
 
     def _type_page(self, name: str, entry: Spelled) -> Page:
         subject = _Subject(C, name, entry)

@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from understave.entries.values import KINDS
-from understave.pages.page import Page
+from understave.pages.made import Made
 
 SETS = frozenset(f"/{kind.folder}/" for kind in KINDS)
 """The addresses of the indexes: each is a set of terms."""
@@ -24,7 +24,7 @@ def shows_accidentals(html: str) -> bool:
     return _SHOWN_ACCIDENTAL.search(html) is not None
 
 
-def head(page: Page, site: str, name: str) -> Markup:
+def head(page: Made, site: str, name: str) -> Markup:
     """Return elements for a page's head. ``site`` is the site's address, ``name`` what it is called."""
     address = site.rstrip("/") + page.address
     properties = {
@@ -41,7 +41,7 @@ def head(page: Page, site: str, name: str) -> Markup:
     return meta + (_data(defined) if defined else Markup(""))
 
 
-def definition(page: Page, site: str, name: str) -> dict[str, Any] | None:
+def definition(page: Made, site: str, name: str) -> dict[str, Any] | None:
     """Return what a page defines: a schema.org DefinedTerm, or the DefinedTermSet of an index; None for others."""
     address = site.rstrip("/") + page.address
     about = {"@context": "https://schema.org", "name": page.title, "description": page.description, "url": address}

@@ -77,15 +77,15 @@ class Page:
         """A reply that can be pasted under a question: set in `COPIED`, with ``{link}`` in the page's place."""
         return self.answer() if self.answer else phrase("reply-page", answer=self.description, link=LINK)
 
-    @property
-    def source(self) -> str:
-        """The name of the page's source file, as MkDocs wants it."""
-        return f"{self.address.strip('/')}/index.md" if self.address != "/" else "index.md"
 
-    @property
-    def depth(self) -> int:
-        """How many folders deep the page lies."""
-        return self.address.strip("/").count("/") + 1 if self.address != "/" else 0
+def source_of(address: str) -> str:
+    """Return the name of a page's source file, as MkDocs wants it."""
+    return f"{address.strip('/')}/index.md" if address != "/" else "index.md"
+
+
+def depth_of(address: str) -> int:
+    """Return how many folders deep a page lies."""
+    return address.strip("/").count("/") + 1 if address != "/" else 0
 
 
 @lru_cache(maxsize=1)
@@ -110,7 +110,7 @@ def render(page: Page, drawings: Drawings) -> str:
     html = _environment().get_template(page.template).render(**page.values(), pictures=pictures)
     html = html.replace("<article ", f'<article id="{SKIP_TO}" ', 1)
     hatch = HATCH if 'class="keyboard"' in html else ""
-    return relative_links(glyphs_of(page.figures, drawings) + hatch + html, page.depth)
+    return relative_links(glyphs_of(page.figures, drawings) + hatch + html, depth_of(page.address))
 
 
 def placed_pictures(figures: Sequence[Figure], drawings: Drawings) -> list[Markup]:

@@ -7,42 +7,16 @@ import json
 from collections.abc import Iterable, Iterator
 
 from understave.answers.project import Loaded
-from understave.entries.values import CountingSystem
-from understave.pages.chords import ChordPages
-from understave.pages.corrections import CorrectionPages
-from understave.pages.count_page import count_page
-from understave.pages.handouts import HandoutPages
-from understave.pages.heard import hearings
-from understave.pages.indexes import IndexPages
-from understave.pages.keys_page import keys_page
-from understave.pages.lesson_index import LessonIndex
-from understave.pages.lesson_pages import LessonPages
-from understave.pages.level_pages import LevelPages
-from understave.pages.others import OtherPages
-from understave.pages.page import Page
+from understave.pages.batches import site_batches
+from understave.pages.page import Fact, Page
 from understave.pages.policy import with_policy
-from understave.pages.writing import writing_pages
 from understave.phrases.catalogue import phrase, spoken_language
 
 
 def site_pages(loaded: Loaded, title: str) -> Iterator[Page]:
     """Yield every page that the builder makes."""
-    heard = hearings(loaded.lessons, loaded.glossary)
-    corrections = tuple(CorrectionPages(loaded))
-    corrected = corrections[0].address if corrections else ""
-    yield from IndexPages(title, loaded.glossary, loaded.guides, loaded.lessons, len(loaded.handouts), corrected)
-    yield from OtherPages(loaded.glossary, heard, loaded.project.counting_system)
-    yield from LessonIndex(loaded.glossary, loaded.lessons)
-    yield from LessonPages(loaded)
-    yield from LevelPages(loaded)
-    yield from corrections
-    yield from HandoutPages(loaded)
-    if loaded.glossary.chords:
-        yield keys_page()
-    if loaded.glossary.of(CountingSystem):
-        yield count_page(loaded)
-    yield from writing_pages()
-    yield from ChordPages(loaded.glossary, heard)
+    for batch in site_batches(loaded, title):
+        yield from batch.pages()
 
 
 def content_hash(html: str) -> str:
@@ -50,18 +24,18 @@ def content_hash(html: str) -> str:
     return hashlib.sha256(html.encode()).hexdigest()[:16]
 
 
-def site_data(pages: Iterable[tuple[Page, str]]) -> str:
-    """Return `understave.json` for pages and their content's hashes: a line a page, in the order of addresses."""
+def site_data(pages: Iterable[tuple[str, Fact, str]]) -> str:
+    """Return `understave.json` for pages' addresses, facts and hashes: a line a page, in the order of addresses."""
     rows = sorted(
         (
             {
-                "permalink": page.address,
-                "symbol": page.fact.symbol,
-                "degrees": page.fact.degrees,
-                "tones": page.fact.tones,
+                "permalink": address,
+                "symbol": fact.symbol,
+                "degrees": fact.degrees,
+                "tones": fact.tones,
                 "hash": digest,
             }
-            for page, digest in pages
+            for address, fact, digest in pages
         ),
         key=lambda row: str(row["permalink"]),
     )
