@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import re
 import string
+import sys
 from importlib.resources import files
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from understave.entries.values import KINDS
 from understave.lessons.levels import TOGETHER
 from understave.lessons.planning import KINDS as PLANNED
 from understave.lessons.schema import LEVELS
+from understave.phrases import catalogue
 from understave.phrases.catalogue import phrase, phrase_ids
 from understave.phrases.counting import NAMED_NUMBERS, NAMED_VALUES
 from understave.phrases.note_names import NAMINGS
@@ -325,3 +327,27 @@ def test_no_id_stands_twice_in_the_catalogue():
     ids = re.findall(r'^msgid "(.+)"$', files("understave.phrases").joinpath("en.po").read_text("utf-8"), re.M)
     assert len(ids) == len(set(ids))
     assert set(ids) == phrase_ids()
+
+
+@pytest.fixture
+def po(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a catalogue where Python may keep what it compiles beside it, whatever its settings are here."""
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    monkeypatch.setattr(sys, "pycache_prefix", None)
+    path = tmp_path / "en.po"
+    path.write_text('msgid "x"\nmsgstr "one"\n', encoding="utf-8")
+    return path
+
+
+def test_compiled_sentences_follow_their_file(po: Path) -> None:
+    assert catalogue._compiled(po) == catalogue._compiled(po) == {"x": "one"}
+    po.write_text('msgid "x"\nmsgstr "another"\n', encoding="utf-8")
+    assert catalogue._compiled(po) == {"x": "another"}
+
+
+@pytest.mark.parametrize("damage", ["", "[]", "null", '{"of": 1}', "[" * 100_000])
+def test_damaged_compiled_sentences_are_read_anew(po: Path, damage: str) -> None:
+    catalogue._compiled(po)
+    [kept] = po.parent.rglob("*.json")
+    kept.write_text(damage, encoding="utf-8")
+    assert catalogue._compiled(po) == {"x": "one"}

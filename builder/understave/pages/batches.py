@@ -110,7 +110,7 @@ def _code() -> str:
     """Return what tells one state of the package from another."""
     digest = hashlib.sha256()
     for folder, _, names in sorted(os.walk(CODE)):
-        for path in sorted(Path(folder, name) for name in names if not name.endswith(".pyc")):
+        for path in sorted(Path(folder, name) for name in names if not folder.endswith("__pycache__")):
             state = path.stat()
             digest.update(f"{path.relative_to(CODE)} {state.st_size} {state.st_mtime_ns}\n".encode())
     return digest.hexdigest()

@@ -1,23 +1,30 @@
 """The phrase catalogue: sentences by id, with placeholders, one .po file a language.
 
 Everything is said in one language at a time, English until `speak` is told another. Its file is LANGUAGE.po, of the
-site's own folder of phrases or of this package; what it lacks is said in English.
+site's own folder of phrases or of this package; what it lacks is said in English. The English sentences are kept as
+JSON where Python keeps its compiled modules, so that a command needn't wait for gettext's reader.
 """
 
 from __future__ import annotations
 
+import json
+import os
 import re
+import sys
 from functools import lru_cache
 from importlib.resources import files
+from importlib.util import cache_from_source
 from pathlib import Path
 from string import Formatter
+from typing import TYPE_CHECKING
 
-from babel.messages.catalog import Message
-from babel.messages.pofile import PoFileError, read_po
 from markupsafe import Markup
 
 from understave.entries.faults import Fault, nearest, shown
 from understave.entries.folders import own_files, shown_path
+
+if TYPE_CHECKING:
+    from babel.messages.catalog import Message
 
 ENGLISH = "en"
 
@@ -65,7 +72,8 @@ def speak(language: str, content: Path | None = None) -> None:
     """
     sentences: dict[str, str] = {}
     for path in reversed(_catalogues(language, content)):
-        sentences |= _sentences(path.read_text("utf-8-sig"))
+        known = path == _packaged() / f"{ENGLISH}.po"
+        sentences |= _english() if known else _sentences(path.read_text("utf-8-sig"))
     _spoken.clear()
     _spoken.update(sentences)
     _language[:] = [language]
@@ -86,7 +94,34 @@ def catalogue_faults(language: str, content: Path, config: Path) -> list[Fault]:
 
 @lru_cache(maxsize=1)
 def _english() -> dict[str, str]:
-    return _sentences((_packaged() / f"{ENGLISH}.po").read_text("utf-8"))
+    return _compiled(_packaged() / f"{ENGLISH}.po")
+
+
+def _compiled(path: Path) -> dict[str, str]:
+    """Return a catalogue's sentences as they were read before, as long as its file is the same as then."""
+    state = path.stat()
+    kept = Path(cache_from_source(str(path))).with_suffix(".json")
+    try:
+        compiled = json.loads(kept.read_bytes())
+        if compiled["of"] == [state.st_size, state.st_mtime_ns]:
+            return {str(key): str(text) for key, text in compiled["sentences"].items()}
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        pass
+    sentences = _sentences(path.read_text("utf-8"))
+    _keep(kept, {"of": [state.st_size, state.st_mtime_ns], "sentences": sentences})
+    return sentences
+
+
+def _keep(kept: Path, compiled: dict[str, object]) -> None:
+    if sys.dont_write_bytecode:
+        return
+    aside = kept.with_name(f"{kept.name}.{os.getpid()}")
+    try:
+        kept.parent.mkdir(parents=True, exist_ok=True)
+        aside.write_text(json.dumps(compiled), encoding="utf-8")
+        aside.replace(kept)
+    except OSError:  # a folder that can't be written to costs time only
+        return
 
 
 def _packaged() -> Path:
@@ -105,6 +140,8 @@ def _catalogues(language: str, content: Path | None) -> list[Path]:
 
 def _messages(content: str) -> list[Message]:
     """Return the translated messages of a catalogue. Raises PoFileError or ValueError for what is none."""
+    from babel.messages.pofile import read_po
+
     return [message for message in read_po(content.splitlines(), abort_invalid=True) if message.id]
 
 
@@ -124,6 +161,8 @@ def _file_faults(path: Path) -> list[Fault]:
     text = read_text(path, document)
     if text is None:
         return document.faults
+    from babel.messages.pofile import PoFileError
+
     try:
         messages = _messages(text)
     except PoFileError as error:
