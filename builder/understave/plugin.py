@@ -164,7 +164,7 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         return [{phrase("home"): "index.md"}, *there]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Take the entries' YAML out, put the pages in, and draw their pictures."""
+        """Take the entries' YAML out and put the pages in."""
         for file in list(files):
             if file.src_uri.split("/")[0] in SOURCE_FOLDERS:
                 files.remove(file)

@@ -30,6 +30,8 @@ Progress = Callable[[int, int], None]
 LONGEST_DRAWING = 120
 """Seconds after which the drawing of one score is given up."""
 
+BROKEN = "Verovio broke down while drawing"
+
 Drawable = Picture | Excerpt
 
 
@@ -66,14 +68,14 @@ class Studio:
     def order(self, pictures: Iterable[Drawable]) -> list[Drawable]:
         """Have drawn what wasn't drawn or ordered before, and return it; excerpts of scores are drawn at once.
 
-        Raises EngravingError for an excerpt that can't be drawn.
+        Raises EngravingError for an excerpt that can't be drawn, and where Verovio has broken down.
         """
         wanted = {picture.key: picture for picture in pictures}
         missing = [one for key, one in wanted.items() if key not in self._coming and self._kept(key) is None]
         own = [one for one in missing if isinstance(one, Picture)]
         for start in range(0, len(own), CHUNK):
             chunk = own[start : start + CHUNK]
-            future = self._pool().submit(_draw_chunk, chunk)
+            future = self._submitted(chunk)
             self._coming |= {picture.key: (chunk, future) for picture in chunk}
         for excerpt, drawing in _drawn_excerpts([one for one in missing if isinstance(one, Excerpt)]):
             self._keep(excerpt, drawing)
@@ -108,20 +110,24 @@ class Studio:
         if self._shelf.file is not None:
             self._shelf.close()
 
-    def _pool(self) -> ProcessPoolExecutor:
+    def _submitted(self, chunk: list[Picture]) -> Future[list[Drawing]]:
         if self._workers is None:
             self._workers = ProcessPoolExecutor(os.cpu_count() or 1, mp_context=get_context("spawn"))
-        return self._workers
+        try:
+            return self._workers.submit(_draw_chunk, chunk)
+        except BrokenProcessPool:
+            raise EngravingError(BROKEN) from None
 
     def _take(self, chunk: list[Picture], future: Future[list[Drawing]]) -> None:
         """Wait for a chunk and keep its drawings."""
         try:
             drawings = future.result()
         except BrokenProcessPool:
-            raise EngravingError("Verovio broke down while drawing") from None
+            raise EngravingError(BROKEN) from None
         for picture, drawing in zip(chunk, drawings, strict=True):
             del self._coming[picture.key]
             self._keep(picture, drawing)
+        self._shelf.commit()
 
     def _keep(self, picture: Drawable, drawing: Drawing) -> None:
         self._shelf[picture.key] = json.dumps(vars(drawing), ensure_ascii=False)

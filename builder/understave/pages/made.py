@@ -85,7 +85,8 @@ class PageShelf:
         Raises EngravingError.
         """
         for key in json.loads(self.text(site, lambda: json.dumps(self._made(batches(), progress)))):
-            index = json.loads(self.text(key, str))
+            self._kept.add(key)
+            index = json.loads(self._shelf[key])
             self._pictures.update(index["pictures"])
             for address, title, searchable in index["pages"]:
                 listed = Listed(_page_key(key, address), address, title, searchable)
@@ -136,6 +137,7 @@ class PageShelf:
             "pictures": sorted({figure.picture.key for page in pages for figure in page.figures}),
         }
         self._shelf[batch.key] = json.dumps(index, ensure_ascii=False)
+        self._shelf.commit()
 
 
 def _page_key(batch: str, address: str) -> str:
