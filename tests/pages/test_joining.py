@@ -35,3 +35,17 @@ def test_joined_script_imports_from_each_once_and_exports_what_it_did(outer: str
     exports = re.compile(r"^export (?:const|function|class) \w+", re.MULTILINE)
     assert exports.findall(whole[outer]) == exports.findall(SCRIPTS[outer])
     assert whole["tables.js"] == SCRIPTS["tables.js"]
+
+
+@pytest.mark.parametrize("outer", INSIDE)
+def test_no_name_stands_twice_in_a_joined_script(outer: str) -> None:
+    """A browser refuses a module in which what one part imports is what another calls its own."""
+    own = re.sub(
+        r"^const \$\w+ = \(\(\) => \{\n.*?^\}\)\(\);\n", "", joined(SCRIPTS)[outer], flags=re.MULTILINE | re.DOTALL
+    )
+    rows = re.findall(r"^(?:import|(?:export )?const) \{ ?([^}]+?) ?\} (?:from|=)", own, re.MULTILINE)
+    taken = [name.split(":")[-1].strip() for row in rows for name in row.split(",")]
+    said = re.findall(r"^(?:export )?(?:const|let|class|(?:async )?function\*?) (\w+)", own, re.MULTILINE)
+    names = [*taken, *said]
+    assert len(names) > 10
+    assert sorted(names) == sorted(set(names))

@@ -57,10 +57,10 @@ export function nameKeys(keys) {
     const root = alone[sorted[0] % 12];
     return [{ chord: chordOf(root, ["1"]), why: "single-note", missing: ["3", "5"], tones: sorted.map(() => root) }];
   }
-  return matches(sounding).map(({ type, root }) => named(sorted, roots[type][(sorted[0] + root) % 12], type));
+  return matches(sounding).map(({ type, root }) => nameOn(sorted, roots[type][(sorted[0] + root) % 12], type));
 }
 
-function named(keys, root, type) {
+function nameOn(keys, root, type) {
   const { degrees } = types[type];
   const { tones } = chordOf(root, degrees);
   const toneOf = (key) => tones.find((one) => pitchClass(one) === key % 12) ?? beside[toneName(root)][key % 12];
