@@ -297,7 +297,7 @@ def test_two_builds_at_once_both_end_well(copy: Path) -> None:
 
 
 def shelves(project: Path) -> list[Path]:
-    return sorted(path for path in (project / ".cache").rglob("*.json"))
+    return sorted(path for path in (project / ".cache").rglob("*") if path.suffix in (".json", ".sqlite"))
 
 
 def test_damaged_caches_are_told_and_the_site_is_right(copy: Path) -> None:
@@ -317,10 +317,10 @@ def test_damaged_caches_are_told_and_the_site_is_right(copy: Path) -> None:
 def test_caches_of_another_version_are_not_used(copy: Path) -> None:
     before = tree_bytes(copy / "site")
     for path in shelves(copy):
-        kept = json.loads(path.read_text("utf-8"))
-        if path.name == "pictures.json":
+        if path.name == "pictures.sqlite":
             path.parent.rename(path.parent.with_name("verovio-0.0-0"))
-        else:
+        elif path.suffix == ".json":
+            kept = json.loads(path.read_text("utf-8"))
             path.write_text(json.dumps({**kept, "key": "of another version"}), encoding="utf-8")
     build = understave("build", cwd=copy)
     assert build.returncode == 0, build.stderr

@@ -42,7 +42,8 @@ class Shelf(MutableMapping[str, str]):
             try:
                 return _opened(self.file)
             except (sqlite3.OperationalError, OSError) as error:
-                log.warning("%s: can't be kept: %s; it is worked out each time", self.file, error)
+                why = error.strerror if isinstance(error, OSError) else error
+                log.warning("%s: can't be kept: %s; it is worked out each time", self.file, why)
                 break
             except sqlite3.DatabaseError:
                 if self.file is None:
