@@ -193,8 +193,6 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
             self.pages.keep({picture.key for picture in guides})
         except EngravingError as error:
             raise PluginError(f"drawing failed: {error}") from None
-        except OSError as error:
-            raise PluginError(f"{error.filename}: {error.strerror}; expected room for what is made") from None
         return listed
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:

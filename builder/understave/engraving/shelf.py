@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import sqlite3
 from collections.abc import Iterator, MutableMapping
-from contextlib import contextmanager
+from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
 
@@ -29,73 +29,82 @@ _SETTINGS = (
 class Shelf(MutableMapping[str, str]):
     """Texts by key in ``file``, which is made when it is first used; without a file they are kept until the end.
 
-    A file that is damaged or can't be used costs time only: it is begun anew, or left alone. What was put in stays
-    after `commit`; `close` lets the next build have the file.
+    What was put in stays after `commit`; `close` lets the next build have the file. A file that is damaged is begun
+    anew; where it can't be used, or the disk takes no more, that is told, and what isn't kept stays in memory.
     """
 
     def __init__(self, file: Path | None) -> None:
         self.file = file
+        self._fresh: dict[str, str] = {}
 
     @cached_property
     def _database(self) -> sqlite3.Connection:
-        for _ in range(2):
-            try:
+        try:
+            return _opened(self.file)
+        except (sqlite3.OperationalError, OSError) as error:
+            self._tell(error)
+        except sqlite3.DatabaseError:
+            assert self.file is not None
+            tell_damaged(self.file)
+            with suppress(sqlite3.Error, OSError):
+                self.file.unlink()
                 return _opened(self.file)
-            except (sqlite3.OperationalError, OSError) as error:
-                why = error.strerror if isinstance(error, OSError) else error
-                log.warning("%s: can't be kept: %s; it is worked out each time", self.file, why)
-                break
-            except sqlite3.DatabaseError:
-                if self.file is None:
-                    break
-                tell_damaged(self.file)
-                self.file.unlink(missing_ok=True)
         return _opened(None)
 
     def __getitem__(self, key: str) -> str:
+        if key in self._fresh:
+            return self._fresh[key]
         found = self._database.execute("SELECT text FROM shelf WHERE key = ?", (key,)).fetchone()
         if found is None:
             raise KeyError(key)
         return str(found[0])
 
     def __setitem__(self, key: str, text: str) -> None:
-        """Put a text in. Raises OSError where the disk takes no more."""
-        with self._told():
-            self._database.execute("INSERT OR REPLACE INTO shelf VALUES (?, ?)", (key, text))
+        self._fresh[key] = text
 
     def __delitem__(self, key: str) -> None:
-        if self._database.execute("DELETE FROM shelf WHERE key = ?", (key,)).rowcount == 0:
+        if self._fresh.pop(key, None) is None and key not in self:
             raise KeyError(key)
+        try:
+            self._database.execute("DELETE FROM shelf WHERE key = ?", (key,))
+        except sqlite3.Error as error:
+            self._tell(error)
 
     def __contains__(self, key: object) -> bool:
-        return self._database.execute("SELECT 1 FROM shelf WHERE key = ?", (key,)).fetchone() is not None
+        kept = "SELECT 1 FROM shelf WHERE key = ?"
+        return key in self._fresh or self._database.execute(kept, (key,)).fetchone() is not None
 
     def __iter__(self) -> Iterator[str]:
-        yield from (key for (key,) in self._database.execute("SELECT key FROM shelf ORDER BY key").fetchall())
+        kept = (key for (key,) in self._database.execute("SELECT key FROM shelf").fetchall())
+        yield from sorted({*kept, *self._fresh})
 
     def __len__(self) -> int:
-        return int(self._database.execute("SELECT count(*) FROM shelf").fetchone()[0])
+        return sum(1 for _ in self)
 
     def commit(self) -> None:
-        """Keep what was put in and taken out. Raises OSError where the disk takes no more."""
-        with self._told():
-            self._database.commit()
-
-    @contextmanager
-    def _told(self) -> Iterator[None]:
+        """Keep what was put in and taken out."""
         try:
-            yield
+            self._database.executemany("INSERT OR REPLACE INTO shelf VALUES (?, ?)", self._fresh.items())
+            self._database.commit()
         except sqlite3.Error as error:
-            raise OSError(0, str(error), str(self.file or "")) from None
+            self._database.rollback()
+            self._tell(error)
+        else:
+            self._fresh.clear()
 
     def close(self) -> None:
         """Let go of the file; what wasn't committed is lost. The next use opens it again."""
+        self._fresh.clear()
         if "_database" in vars(self):
             self._database.close()
             del self._database
 
     def __del__(self) -> None:
         self.close()
+
+    def _tell(self, error: Exception) -> None:
+        why = error.strerror if isinstance(error, OSError) else error
+        log.warning("%s: can't be kept: %s; it is worked out each time", self.file, why)
 
 
 def _opened(file: Path | None) -> sqlite3.Connection:
