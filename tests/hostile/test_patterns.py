@@ -40,6 +40,8 @@ CODE = Path(understave.__file__).parent
 AT_THE_START = frozenset({"match", "fullmatch"})
 """Ways to ask a pattern that try it at one place only."""
 
+_ONCE = AT_THE_START | {"pattern"}
+
 
 def written_patterns() -> Iterator[tuple[str, int, str, str]]:
     """Yield every pattern that stands in the code as a text: its flags, how it is asked, and the name it is given."""
@@ -71,10 +73,11 @@ def asked() -> dict[str, set[str]]:
     return ways
 
 
-def compiled_patterns() -> Iterator[re.Pattern[Any]]:
-    """Yield every pattern that a module holds, in its tables too."""
+def compiled_patterns() -> Iterator[tuple[re.Pattern[Any], str]]:
+    """Yield every pattern that a module holds, in its tables too, with its name if it has one of its own."""
     for module in pkgutil.walk_packages([str(CODE)], "understave."):
-        yield from _within(vars(importlib.import_module(module.name)).values(), 3)
+        for name, value in vars(importlib.import_module(module.name)).items():
+            yield from ((one, name if one is value else "") for one in _within([value], 3))
 
 
 def _within(values: Any, depth: int) -> Iterator[re.Pattern[Any]]:
@@ -92,14 +95,12 @@ def all_patterns() -> dict[str, tuple[re.Pattern[Any], bool]]:
     ways = asked()
     found: dict[str, tuple[re.Pattern[Any], bool]] = {}
     for text, flags, how, name in written_patterns():
-        at_start = how in AT_THE_START or bool(
-            how == "compile" and ways[name] and ways[name] <= AT_THE_START | {"pattern"}
-        )
+        at_start = how in AT_THE_START or bool(how == "compile" and ways[name] and ways[name] <= _ONCE)
         pattern = re.compile(text, flags)
         label = repr(pattern.pattern)
         found[label] = pattern, at_start and found.get(label, (pattern, True))[1]
-    for pattern in compiled_patterns():
-        found.setdefault(repr(pattern.pattern), (pattern, False))
+    for pattern, name in compiled_patterns():
+        found.setdefault(repr(pattern.pattern), (pattern, bool(ways[name]) and ways[name] <= _ONCE))
     return found
 
 

@@ -15,7 +15,7 @@ SETS = frozenset(f"/{kind.folder}/" for kind in KINDS)
 """The addresses of the indexes: each is a set of terms."""
 
 
-_SHOWN_ACCIDENTAL = re.compile("[♭♯♮𝄫𝄪][^<>]*<(?!/(?:title|desc|option)>)")
+_SHOWN_ACCIDENTAL = re.compile("[♭♯♮𝄫𝄪][^<>♭♯♮𝄫𝄪]*<(?!/(?:title|desc|option)>)")
 """An accidental in text that is shown: not in an attribute, nor in what pictures and lists say."""
 
 
