@@ -526,8 +526,8 @@ WHOLE_FILES = {
     ),
     "too large": (
         "terms/bar.yaml",
-        b"#" * 1_000_001,
-        "content/terms/bar.yaml:1:1: 1000001 bytes; at most 1000000 bytes",
+        b"#" * 50_001,
+        "content/terms/bar.yaml:1:1: 50001 bytes; at most 50000 bytes",
     ),
     "the ending .yml": (
         "terms/bar.yml",

@@ -170,7 +170,7 @@ def _read_score(
 ) -> tuple[Score | None, list[Fault]]:
     """Return the score that a lesson's file names, and what is wrong with it; neither where it names none."""
     name = document.value.get("score") if isinstance(document.value, dict) else None
-    if not isinstance(name, Scalar) or name.kind != "text" or not name.strip():
+    if not isinstance(name, Scalar) or name.kind != "text" or not name.strip() or "\0" in name:
         return None, []
     if tree is not None and not _is_within(path.parent / name, tree):
         return None, [document.fault(("score",), f"the score {shown(name)}", f"a score below {shown_path(tree)}")]
