@@ -8,22 +8,41 @@ import os
 import shutil
 import sys
 import sysconfig
+import tarfile
 import zipfile
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from ..built_site import ROOT, SMALL, run
 
 
 @pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("wheel")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the source distribution, and with the wheel that is made of it alone."""
+    folder = tmp_path_factory.mktemp("made")
     isolation = ["--no-isolation"] if importlib.util.find_spec("hatchling") else []
-    build = run(sys.executable, "-m", "build", "--wheel", *isolation, "--outdir", folder, ROOT)
+    build = run(sys.executable, "-m", "build", *isolation, "--outdir", folder, ROOT)
     assert build.returncode == 0, build.stdout + build.stderr
-    [made] = folder.glob("understave-*.whl")
-    return made
+    return folder
+
+
+@pytest.fixture(scope="module")
+def wheel(made: Path) -> Path:
+    [found] = made.glob("understave-*.whl")
+    return found
+
+
+@pytest.fixture(scope="module")
+def source(made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder that the source distribution unpacks to."""
+    [packed] = made.glob("understave-*.tar.gz")
+    with tarfile.open(packed) as archive:
+        folder = tmp_path_factory.mktemp("source")
+        archive.extractall(folder, filter="data")
+    [found] = folder.iterdir()
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -108,3 +127,25 @@ def test_commands_inside_a_project_use_its_content(python: Path, tmp_path: Path)
     shutil.copytree(SMALL, folder, ignore=shutil.ignore_patterns("site", ".cache"))
     answer = run(python.with_name("understave"), "spell", "C2", "Cm", "--json", cwd=folder, env=clean_environment())
     assert [item["readings"][0]["chord"] for item in json.loads(answer.stdout)] == [None, "minor"]
+
+
+def test_the_source_holds_a_demo_without_faults(python: Path, source: Path) -> None:
+    check = run(python.with_name("understave"), "check", cwd=source, env=clean_environment())
+    assert (check.returncode, check.stdout, check.stderr) == (0, "", "")
+
+
+def test_the_source_holds_the_tests_and_no_made_files(made: Path) -> None:
+    [packed] = made.glob("understave-*.tar.gz")
+    with tarfile.open(packed) as archive:
+        names = [name.partition("/")[2] for name in archive.getnames()]
+    assert {"tests/conftest.py", "mkdocs.yml", "README.md", "site_examples/lanternfield/permalinks.yaml"} <= set(names)
+    assert not [name for name in names if "__pycache__" in name or name.partition("/")[0] in (".cache", "site")]
+
+
+@pytest.mark.skipif(
+    settings().max_examples < settings.get_profile("thorough").max_examples, reason="a schedule builds the whole demo"
+)
+def test_the_source_builds_the_demo(python: Path, source: Path) -> None:
+    build = run(python, "-m", "mkdocs", "build", "--strict", cwd=source, env=clean_environment())
+    assert build.returncode == 0, build.stderr
+    assert len(json.loads((source / "site" / "understave.json").read_text("utf-8"))["pages"]) > 1_000
