@@ -118,6 +118,9 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Load and check the content; build aside; add the theme's parts."""
+        if self.command != "serve":
+            self.final = Path(config.site_dir).resolve()
+            config.site_dir = str(folder_aside(self.final))
         path = Path(config.config_file_path) if config.config_file_path else Path.cwd() / "mkdocs.yml"
         try:
             language = str(config.theme["language"]) if "language" in config.theme else ENGLISH
@@ -141,9 +144,6 @@ class UnderstavePlugin(BasePlugin[UnderstaveConfig]):
         config.extra_javascript = [*self._scripts(), *config.extra_javascript]
         config.extra_css = [self._asset(STYLE), *config.extra_css]
         config.nav = config.nav or self._navigation(Path(config.docs_dir))
-        if self.command != "serve":
-            self.final = Path(config.site_dir).resolve()
-            config.site_dir = str(folder_aside(self.final))
         return config
 
     def _scripts(self) -> list[config_options.ExtraScriptValue]:
