@@ -217,7 +217,8 @@ def test_a_handout_says_where_it_is_from(watch: Watch, base: str) -> None:
 def test_list_and_index_are_quiet_and_fit(watch: Watch, base: str, size: tuple[int, int]) -> None:
     with watch(size) as seen:
         for address in ("/handouts/", "/handouts/first-chords/", "/handouts/two-notes-and-three/"):
-            seen.page.goto(base + address)
+            # a page that is left while its scripts are fetched counts as failed requests
+            seen.page.goto(base + address, wait_until="networkidle")
             widths = seen.page.evaluate("() => [document.documentElement.scrollWidth, window.innerWidth]")
             assert widths[0] <= widths[1], address
         assert seen.said == []

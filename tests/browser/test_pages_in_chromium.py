@@ -24,11 +24,23 @@ KINDS = {
     "root index": "/roots/a-flat/",
     "lesson": "/lessons/paper-lanterns-at-low-tide/",
     "count": "/count-this-measure/?rhythm=8+8+12+12+12+4+4&meter=4/4&system=trip-let",
+    "handout": "/handouts/first-chords/",
     "keys": "/what-are-these-notes/?left=D3+A3&right=C4+E4+F4",
     "unknown address": "/404.html",
 }
 
-WITH_NOTATION = ("type", "rooted", "inversion", "added tone", "slash pattern", "system", "figure", "term", "lesson")
+WITH_NOTATION = (
+    "type",
+    "rooted",
+    "inversion",
+    "added tone",
+    "slash pattern",
+    "system",
+    "figure",
+    "term",
+    "lesson",
+    "handout",
+)
 
 LOOKS = [(PHONE, "light"), (PHONE, "dark"), (DESK, "light"), (DESK, "dark")]
 
