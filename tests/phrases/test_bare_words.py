@@ -20,6 +20,9 @@ WORD = re.compile(r"[A-Za-z]{2,}")
 READ = ("alt", "title", "placeholder", "aria-label", "label", "summary")
 """The attributes whose text is read, aloud or not (WHATWG HTML and WAI-ARIA; from memory)."""
 
+SCRIPT_WORDS = {"const", "export", "from", "import", "return"}
+"""What code writes of scripts, and nobody reads (ECMAScript's reserved words)."""
+
 
 def bare_words(template: str) -> list[str]:
     """The words that stand in a template beside what Jinja puts in, in texts and in attributes that are read."""
@@ -71,7 +74,9 @@ def words_in_code(path: Path) -> list[str]:
     return [
         part
         for part in parts
-        if re.search(r"(?:^| )[A-Za-z]{2,} | [A-Za-z]{2,}(?: |$)", part) and not set("<=") & set(part)
+        if re.search(r"(?:^| )[A-Za-z]{2,} | [A-Za-z]{2,}(?: |$)", part)
+        and not set("<=") & set(part)
+        and not set(WORD.findall(part)) <= SCRIPT_WORDS
     ]
 
 
