@@ -119,7 +119,8 @@ PAGES_HAVE = {"note-names.js", "note-names.json"}
 
 def test_nothing_is_fetched_before_the_look_up_is_used(watch: Watch, base: str, demo: BuiltSite) -> None:
     with watch(PHONE) as seen:
-        seen.page.goto(base + "/c-major/", wait_until="networkidle")
+        with seen.page.expect_response(lambda answer: answer.url.endswith("/start.js")):
+            seen.page.goto(base + "/c-major/", wait_until="networkidle")
         own = [url.rsplit("/", 1)[-1] for url in seen.asked if "/assets/understave-" in url]
         assert "start.js" in own
         assert demo.fetched_from("box.js") & set(own) <= PAGES_HAVE

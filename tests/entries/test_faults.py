@@ -452,6 +452,11 @@ def changed(files: Mapping[str, str], path: str, old: str, new: str) -> dict[str
     return {**files, path: files[path].replace(old, new)}
 
 
+def test_a_line_has_nothing_that_is_not_printed() -> None:
+    fault = Fault("a\u202e.yaml", 1, 1, "the key 'x\U00018d09'", "a\nb")
+    assert str(fault) == "a\\u202e.yaml:1:1: the key 'x\\U00018d09'; a b"
+
+
 def test_the_small_content_has_no_faults(small_content, write_files):
     assert faults_of(write_files(small_content)) == []
 

@@ -20,8 +20,8 @@ class Fault:
 
     def __str__(self) -> str:
         parts = [self.found, self.expected, self.nearest] if self.nearest else [self.found, self.expected]
-        file = "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in self.file)
-        return f"{file}:{self.line}:{self.column}: {'; '.join(' '.join(part.split()) for part in parts)}"
+        told = f"{self.file}:{self.line}:{self.column}: {'; '.join(' '.join(part.split()) for part in parts)}"
+        return "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in told)
 
 
 class Faulty(Exception):
